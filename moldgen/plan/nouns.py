@@ -1,0 +1,163 @@
+"""The plan: decisions as numbers and placements, in the casting frame (+Z up for resin)."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from moldgen.errors import Finding
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.recipe import Point3
+from moldgen.job.job import Arrangement, Job
+from moldgen.part.part import Part
+from moldgen.pose.pose import Pose
+from moldgen.study.pocket import Pocket
+
+
+@dataclass(frozen=True)
+class Block:
+    """The rubber block: a box between two corners [mm]; the resin pour opens at its top face."""
+
+    low: Point3
+    high: Point3
+
+    @property
+    def volume_mm3(self) -> float:
+        """Inside of the box up to the fill line [mm³]."""
+        x, y, z = (b - a for a, b in zip(self.low, self.high, strict=True))
+        return x * y * z
+
+
+@dataclass(frozen=True)
+class Channel:
+    """A rising way from a pocket to the top of the block.
+
+    Attributes
+    ----------
+    points : tuple of (3,) float
+        Axis from the part's skin up to the block's top plane; never falls [mm].
+    radii_mm : tuple of float
+        Radius at each point [mm].
+    pocket : Pocket
+        The pocket it opens, in the casting frame.
+    way : str
+        "straight", "slanted" or "bent".
+    rubber_mm : float
+        Rubber kept between channel and part, beyond the neck [mm].
+    """
+
+    points: tuple[Point3, ...]
+    radii_mm: tuple[float, ...]
+    pocket: Pocket
+    way: str
+    rubber_mm: float
+
+    @property
+    def length_mm(self) -> float:
+        """Length along the axis [mm]."""
+        return sum(math.dist(p, q) for p, q in pairwise(self.points))
+
+    @property
+    def bore_mm(self) -> float:
+        """Diameter of the channel beyond its neck [mm]."""
+        return 2.0 * self.radii_mm[-1]
+
+
+@dataclass(frozen=True)
+class Gate:
+    """The channel the resin runs down: neck at the part, sprue, funnel at the top.
+
+    `channel` ends at the top plane with the sprue's radius; the funnel widens it there.
+    """
+
+    channel: Channel
+    neck_diameter_mm: float
+    sprue_diameter_mm: float
+    funnel_diameter_mm: float
+    funnel_height_mm: float
+
+
+@dataclass(frozen=True)
+class PocketFate:
+    """What becomes of a pocket: "gate", "vent", "ignored" or "none", and why."""
+
+    pocket: Pocket
+    connection: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A batch on the scale: total, A and B [g], and the order of mixing."""
+
+    total_g: float
+    a_g: float
+    b_g: float
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Quantities:
+    """What to mix: rubber with its brush coat and allowance, and resin."""
+
+    rubber: Weighed
+    brush_coat_g: float
+    allowance: float
+    resin: Weighed
+
+
+@dataclass(frozen=True)
+class Loads:
+    """Lift of the part under rubber (positive: it floats) and the push on the widest wall [N]."""
+
+    lift_n: float
+    hold_down_n: float | None
+    wall_force_n: float | None
+    wall_deflection_mm: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class MoldPlan:
+    """Everything decided about a block mold, before anything is cut.
+
+    Attributes
+    ----------
+    part, pose, job
+        What it was decided for.
+    matrix : (4, 4) float
+        Part file's frame to casting frame [mm].
+    mesh : Mesh
+        The part in the casting frame.
+    arrangement : Arrangement
+        Standing: rubber poured with the casting frame upside down. Hung: the same way up.
+    block : Block
+    gate : Gate
+    vents : tuple of Channel
+    resin_pockets, rubber_pockets : tuple of PocketFate
+        In the casting frame, for each pour in its own direction.
+    connections : int
+    tilt_tolerance_deg : float or None
+    quantities : Quantities
+    loads : Loads
+    findings : tuple of Finding
+    cautions : tuple of (text, applies_to)
+    """
+
+    part: Part
+    pose: Pose
+    job: Job
+    matrix: FloatArray
+    mesh: Mesh
+    arrangement: Arrangement
+    block: Block
+    gate: Gate
+    vents: tuple[Channel, ...]
+    resin_pockets: tuple[PocketFate, ...]
+    rubber_pockets: tuple[PocketFate, ...]
+    connections: int
+    tilt_tolerance_deg: float | None
+    quantities: Quantities
+    loads: Loads
+    findings: tuple[Finding, ...]
+    cautions: tuple[tuple[str, str], ...]

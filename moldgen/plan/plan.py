@@ -1,0 +1,228 @@
+"""The plan of a block mold: each decision in turn, from the part in its pose to the scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from moldgen.errors import Finding, Grade, PlanError
+from moldgen.geometry.mesh import Mesh
+from moldgen.job.job import Arrangement, Job
+from moldgen.materials.read import resin as read_resin
+from moldgen.materials.read import rubber as read_rubber
+from moldgen.part.part import Part
+from moldgen.plan.block import plan_block, squared
+from moldgen.plan.cautions import cautions_for
+from moldgen.plan.channels import ChannelPlan, plan_channels
+from moldgen.plan.loads import plan_loads
+from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
+from moldgen.plan.quantities import plan_quantities
+from moldgen.pose.pose import Pose
+from moldgen.study.pocket import Liquid, Pocket, PocketList
+from moldgen.study.pockets import PocketFinder
+
+Progress = Callable[[str, float], None]
+
+UP = (0.0, 0.0, 1.0)
+DOWN = (0.0, 0.0, -1.0)
+WORTH_NAMING_MM3 = 1.0  # smaller pockets are below what a bench can see (sphere of 1.2 mm)
+SAME_POINT_MM = 1e-6
+WIDENINGS_MM = (0.0, 8.0, 16.0, 28.0)
+
+
+@dataclass(frozen=True)
+class _Carrying:
+    """The arrangement chosen, its rubber pockets, and why."""
+
+    arrangement: Arrangement
+    pockets: PocketList
+    findings: tuple[Finding, ...]
+
+
+def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None) -> MoldPlan:
+    """Decide everything about a block mold.
+
+    Parameters
+    ----------
+    part : Part
+    pose : Pose
+        How the part lies while resin is poured.
+    job : Job
+        The wishes.
+    progress : callable, optional
+        Called with (label, share done).
+
+    Raises
+    ------
+    PlanError
+        If a pocket cannot be reached, or the part is unsound in this pose.
+    JobError
+        If a material is not known.
+    """
+    tell = progress or (lambda _label, _share: None)
+    rubber, resin = read_rubber(job.rubber.material), read_resin(job.resin.material)
+    tell("looking for air pockets", 0.1)
+    pose = squared(pose, part.mesh, job.rubber.wall_mm)
+    matrix = pose.matrix_for(part.mesh)
+    mesh = part.mesh.moved(matrix)
+    finder = PocketFinder(mesh)
+    pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
+    _require_sound(pockets)
+    carrying = _plan_carrying(finder, job)
+    tell("laying gate and vents", 0.3)
+    block, channels = _plan_channels(mesh, pockets, job)
+    tell("weighing", 0.9)
+    outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
+    tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
+    bores = channels_volume_mm3(channels.gate, channels.vents)
+    return MoldPlan(
+        part=part,
+        pose=pose,
+        job=job,
+        matrix=matrix,
+        mesh=mesh,
+        arrangement=carrying.arrangement,
+        block=block,
+        gate=channels.gate,
+        vents=channels.vents,
+        resin_pockets=(*channels.fates, *_ignored(finder, pockets)),
+        rubber_pockets=tuple(_rubber_fate(p) for p in carrying.pockets.pockets),
+        connections=1 + len(channels.vents),
+        tilt_tolerance_deg=tolerance,
+        quantities=plan_quantities(
+            block.volume_mm3 - mesh.volume_mm3 - bores,
+            mesh.area_mm2,
+            mesh.volume_mm3 + bores,
+            job,
+            rubber,
+            resin,
+        ),
+        loads=plan_loads(mesh.volume_mm3, bores, block, job, rubber),
+        findings=(
+            *part.findings,
+            *carrying.findings,
+            *channels.findings,
+            *_tilt_findings(tolerance, pockets, job),
+        ),
+        cautions=cautions_for(rubber, resin),
+    )
+
+
+def channels_volume_mm3(gate: Gate, vents: tuple[Channel, ...]) -> float:
+    """Volume of gate and vents between the part's skin and the top of the block [mm³].
+
+    Each leg is a frustum, pi h (a² + a b + b²)/3; the funnel adds what it has over the sprue.
+    """
+    total = sum(_channel_volume_mm3(c) for c in (gate.channel, *vents))
+    top, bore = gate.funnel_diameter_mm / 2, gate.sprue_diameter_mm / 2
+    funnel = _frustum_mm3(bore, top, gate.funnel_height_mm)
+    return total + funnel - _frustum_mm3(bore, bore, gate.funnel_height_mm)
+
+
+def _channel_volume_mm3(channel: Channel) -> float:
+    stations = zip(channel.points, channel.radii_mm, strict=True)
+    return sum(_frustum_mm3(a, b, math.dist(p, q)) for (p, a), (q, b) in pairwise(stations))
+
+
+def _frustum_mm3(a_mm: float, b_mm: float, height_mm: float) -> float:
+    return math.pi * height_mm * (a_mm * a_mm + a_mm * b_mm + b_mm * b_mm) / 3.0
+
+
+def _require_sound(pockets: PocketList) -> None:
+    if pockets.ray_misses:
+        raise PlanError(
+            f"{pockets.ray_misses} places inside the part have no surface above them: the surface "
+            "crosses itself; unite or rebuild it in the program it came from"
+        )
+
+
+def _plan_carrying(finder: PocketFinder, job: Job) -> _Carrying:
+    """Standing unless hanging keeps clearly less air under the rubber, or the maker says."""
+    limit = job.channels.limit_mm3
+    lists = {
+        Arrangement.STANDING: finder.find(DOWN, Liquid.RUBBER, limit),
+        Arrangement.HUNG: finder.find(UP, Liquid.RUBBER, limit),
+    }
+    held = {way: sum(p.trapped_mm3 for p in found.pockets) for way, found in lists.items()}
+    better = (
+        Arrangement.HUNG
+        if held[Arrangement.HUNG] < 0.5 * held[Arrangement.STANDING]
+        else Arrangement.STANDING
+    )
+    chosen = job.arrangement or better
+    findings = [_held_air(p) for p in lists[chosen].pockets]
+    if chosen is not better:
+        findings.append(
+            Finding(
+                Grade.CAUTION,
+                f"{chosen.value} keeps {held[chosen]:.0f} mm³ of air under the part while rubber "
+                f"rises; {better.value} would keep {held[better]:.0f} mm³",
+                held[chosen],
+                held[better],
+            )
+        )
+    return _Carrying(chosen, lists[chosen], tuple(findings))
+
+
+def _held_air(pocket: Pocket) -> Finding:
+    x, y, z = pocket.point_mm
+    return Finding(
+        Grade.CAUTION,
+        f"rising rubber would leave {pocket.trapped_mm3:.0f} mm³ of air under the hollow at "
+        f"({x:.1f}, {y:.1f}, {z:.1f}) mm: fill it with the brushed first coat before pouring",
+        pocket.trapped_mm3,
+    )
+
+
+def _plan_channels(mesh: Mesh, pockets: PocketList, job: Job) -> tuple[Block, ChannelPlan]:
+    """Lay the channels in the least block; give leaning ones more rubber only if they need it."""
+    refused: PlanError | None = None
+    for wider in WIDENINGS_MM:
+        block = plan_block(mesh, job.rubber, wider)
+        try:
+            return block, plan_channels(mesh, pockets, block, job.channels)
+        except PlanError as error:
+            refused = refused or error
+            if getattr(error, "wider_mm", None) is None:
+                break
+    assert refused is not None
+    raise refused
+
+
+def _ignored(finder: PocketFinder, needed: PocketList) -> tuple[PocketFate, ...]:
+    """The pockets too small to be worth a vent, so that nobody has to wonder about them."""
+    every = finder.find(UP, Liquid.RESIN, WORTH_NAMING_MM3).pockets
+    return tuple(
+        PocketFate(p, "ignored", f"holds {p.trapped_mm3:.1f} mm³, under the limit")
+        for p in every
+        if not any(math.dist(p.point_mm, q.point_mm) < SAME_POINT_MM for q in needed.pockets)
+    )
+
+
+def _rubber_fate(pocket: Pocket) -> PocketFate:
+    return PocketFate(pocket, "none", "no outlet for rubber: brush the first coat into it")
+
+
+def _tilt_findings(
+    tolerance_deg: float | None, pockets: PocketList, job: Job
+) -> tuple[Finding, ...]:
+    if tolerance_deg is None or tolerance_deg >= job.level_error_deg:
+        return ()
+    level = sum(p.top_area_mm2 for p in pockets.pockets)
+    cure = (
+        "the top is level: lean the part a few degrees about both axes and vent its highest corner"
+        if level > 0
+        else "pick another pose, or level the mold with care"
+    )
+    return (
+        Finding(
+            Grade.CAUTION,
+            f"a lean of {tolerance_deg:.2f}° already traps more than "
+            f"{job.channels.limit_mm3:g} mm³ of air, and the bench may be off by "
+            f"{job.level_error_deg:g}°; {cure}",
+            tolerance_deg,
+            job.level_error_deg,
+        ),
+    )

@@ -1,0 +1,50 @@
+"""The study's answer: poses in order of preference, with the figures that ranked them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from moldgen.errors import Finding
+from moldgen.pose.pose import Pose
+from moldgen.study.pocket import PocketList
+
+
+@dataclass(frozen=True, eq=False)
+class RankedPose:
+    """One pose and its figures.
+
+    Attributes
+    ----------
+    pose : Pose
+    connections : int
+        Gate and vents that the resin pour needs.
+    tilt_tolerance_deg : float or None
+        How far the rig may lean before another pocket opens [deg].
+    height_mm : float
+        Height of the part in this pose [mm].
+    rubber_mm3 : float
+        Rubber for a block with the job's walls [mm³].
+    resin, rubber : PocketList
+        Pockets of the two pours, points in the part file's frame [mm].
+    findings : tuple of Finding
+    """
+
+    pose: Pose
+    connections: int
+    tilt_tolerance_deg: float | None
+    height_mm: float
+    rubber_mm3: float
+    resin: PocketList
+    rubber: PocketList
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class PoseStudy:
+    """Ranked poses, best first; `claim` is "fewest possible" or "best found"."""
+
+    poses: tuple[RankedPose, ...]
+    limit_mm3: float
+    directions: int
+    claim: str
+    seconds_cpu: float

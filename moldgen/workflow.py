@@ -1,0 +1,71 @@
+"""The story of moldgen on one page: part, pose, plan, set. Files come after, at the edge."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from moldgen.build.nouns import MoldSet
+from moldgen.build.set import build_set
+from moldgen.errors import JobError
+from moldgen.job.job import Job, MoldKind
+from moldgen.part.part import Part
+from moldgen.plan.nouns import MoldPlan
+from moldgen.plan.plan import plan_mold
+from moldgen.pose.pose import Pose
+from moldgen.study.ranking import PoseStudy
+from moldgen.study.search import study_poses
+
+Progress = Callable[[str, float], None]
+KEPT_POSES = 5
+
+
+def study(part: Part, job: Job, progress: Progress | None = None) -> PoseStudy:
+    """Rank the poses of a part, best first."""
+    return study_poses(part.mesh, job, keep=KEPT_POSES, progress=progress)
+
+
+def choose_pose(part: Part, job: Job, rank: int = 1, progress: Progress | None = None) -> Pose:
+    """The pose of a given rank, 1 for the best.
+
+    Raises
+    ------
+    JobError
+        If the study has fewer poses.
+    """
+    poses = study(part, job, progress).poses
+    if not 1 <= rank <= len(poses):
+        raise JobError(f"pose {rank} was asked for, but the study offers 1 to {len(poses)}")
+    return poses[rank - 1].pose
+
+
+def make_plan(
+    part: Part, job: Job, pose: Pose | None = None, progress: Progress | None = None
+) -> MoldPlan:
+    """Decide the mold for a part, in the pose given or the best one found.
+
+    Raises
+    ------
+    JobError
+        If the kind of mold is not one that moldgen makes.
+    PlanError
+        If no feasible mold exists.
+    """
+    if job.kind is not MoldKind.BLOCK:
+        raise JobError(f"a {job.kind.value} mold cannot be made yet: use --kind block")
+    pose = pose or choose_pose(part, job, progress=progress)
+    return plan_mold(part, pose, job, progress)
+
+
+def make_set(
+    part: Part, job: Job, pose: Pose | None = None, progress: Progress | None = None
+) -> MoldSet:
+    """Plan the mold and build every piece of it, proved.
+
+    Raises
+    ------
+    PlanError
+        If no feasible mold exists.
+    SolidError, CheckError
+        If a body cannot be made or breaks a promise.
+    """
+    return build_set(make_plan(part, job, pose, progress), progress)

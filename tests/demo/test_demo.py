@@ -1,0 +1,30 @@
+"""The fittings that the package carries are what their scripts draw."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+import pytest
+
+from moldgen.demo import FITTINGS, demo_part_path
+from moldgen.files.read import read_part
+from moldgen.geometry.brep import exact_kernel_missing, exact_volume
+
+
+@pytest.mark.parametrize("fitting", FITTINGS)
+def test_carried_file_has_the_volume_of_the_drawing(fitting: str) -> None:
+    if missing := exact_kernel_missing():
+        pytest.skip(missing)
+    shape = import_module(f"moldgen.demo.{fitting.replace('-', '_')}").shape()
+    part = read_part(demo_part_path(fitting))
+    assert part.mesh.volume_mm3 == pytest.approx(exact_volume(shape.wrapped), rel=5e-3)
+
+
+@pytest.mark.parametrize("fitting", FITTINGS)
+def test_carried_file_needs_no_mending(fitting: str) -> None:
+    assert read_part(demo_part_path(fitting)).repairs == ()
+
+
+def test_unknown_fitting_is_refused() -> None:
+    with pytest.raises(ValueError, match="no fitting"):
+        demo_part_path("dragon")
