@@ -11,7 +11,7 @@ from pathlib import Path
 FITTINGS = ("fluted-knob", "leaf-pull", "bracket", "finial")
 
 
-def demo_part_path(fitting: str = "leaf-pull", ending: str = ".stl") -> Path:
+def demo_part_path(fitting: str = "finial", ending: str = ".stl") -> Path:
     """Where the package keeps a fitting, as .stl or .step.
 
     Raises

@@ -1,4 +1,4 @@
-"""A finial: an urn on a square plinth with eight lobes and a drawn-out tip."""
+"""A finial: an urn on a square plinth, eight lobes, four beaded arms and a drawn-out tip."""
 
 from __future__ import annotations
 
@@ -26,4 +26,13 @@ def shape() -> Any:
         .revolve(360, (0, 0), (0, 1))
     )
     lobes = cq.Workplane("XY").polarArray(15.6, 0, 360, 8).circle(2.6).extrude(17)
-    return plinth.union(urn).cut(lobes.translate((0, 0, 19))).val()
+    body = plinth.union(urn).cut(lobes.translate((0, 0, 19)))
+    for quarter in range(4):
+        arm = (
+            cq.Workplane("YZ")
+            .circle(2.4)
+            .extrude(15)
+            .union(cq.Workplane("XY").sphere(4.2).translate((15, 0, 0)))
+        )
+        body = body.union(arm.translate((0, 0, 43)).rotate((0, 0, 0), (0, 0, 1), 90 * quarter))
+    return body.val()

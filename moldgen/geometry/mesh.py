@@ -80,7 +80,9 @@ class Mesh:
     @cached_property
     def bounds(self) -> FloatArray:
         """Lowest and highest coordinate, (2, 3) [mm]."""
-        used = self.vertices[np.unique(self.faces)]
+        named = np.zeros(len(self.vertices), dtype=bool)
+        named[self.faces] = True
+        used = self.vertices[named]
         return np.stack([used.min(axis=0), used.max(axis=0)])
 
     @property

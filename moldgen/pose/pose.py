@@ -30,7 +30,11 @@ class Pose:
 
     def __post_init__(self) -> None:
         r = np.array(self.rotation, dtype=np.float64)
-        if r.shape != (3, 3) or np.abs(r @ r.T - np.eye(3)).max() > 1e-9 or np.linalg.det(r) < 0:
+        if (
+            r.shape != (3, 3)
+            or not np.abs(r @ r.T - np.eye(3)).max() <= 1e-9
+            or np.linalg.det(r) < 0
+        ):
             raise ValueError("a pose needs a (3, 3) turn without stretching or mirroring")
         r.setflags(write=False)
         object.__setattr__(self, "rotation", r)

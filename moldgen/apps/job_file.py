@@ -1,0 +1,224 @@
+"""The job file: wishes as TOML, held against their allowed ranges.
+
+    kind = "block"
+    level_error_deg = 1.0
+    [rubber]
+    wall_mm = 12
+    [channels]
+    limit_mm3 = 10
+
+Every key of `Job` may stand in it; what is left out keeps its default.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any, TypeAlias
+
+from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, create_model
+
+from moldgen.errors import JobError
+from moldgen.job.job import (
+    Arrangement,
+    ChannelWishes,
+    Job,
+    MoldKind,
+    PrintWishes,
+    ResinWishes,
+    RubberWishes,
+)
+
+Wishes: TypeAlias = dict[str, Any]
+
+TABLES = {
+    "rubber": RubberWishes,
+    "resin": ResinWishes,
+    "channels": ChannelWishes,
+    "printing": PrintWishes,
+}
+
+# What a bench can do with hand tools and a desktop printer: common practice, no source.
+RANGES = {
+    "level_error_deg": (0.0, 10.0),
+    "rubber.wall_mm": (3.0, 100.0),
+    "rubber.below_mm": (3.0, 100.0),
+    "rubber.above_mm": (3.0, 200.0),
+    "rubber.waste_share": (0.0, 1.0),
+    "rubber.brush_coat_mm": (0.0, 5.0),
+    "resin.waste_share": (0.0, 1.0),
+    "channels.limit_mm3": (0.0, 10000.0),
+    "channels.sprue_diameter_mm": (2.0, 40.0),
+    "channels.neck_diameter_mm": (1.0, 40.0),
+    "channels.funnel_diameter_mm": (2.0, 100.0),
+    "channels.funnel_height_mm": (1.0, 100.0),
+    "channels.vent_diameter_mm": (1.0, 20.0),
+    "channels.vent_neck_diameter_mm": (0.5, 20.0),
+    "channels.gate_rubber_mm": (1.0, 50.0),
+    "channels.vent_rubber_mm": (1.0, 50.0),
+    "channels.side_rubber_mm": (1.0, 50.0),
+    "printing.wall_mm": (0.8, 30.0),
+    "printing.base_mm": (1.0, 50.0),
+    "printing.fit_mm": (0.0, 1.0),
+    "printing.peg_diameter_mm": (1.0, 30.0),
+    "printing.peg_length_mm": (1.0, 50.0),
+    "printing.part_density_g_cm3": (0.05, 25.0),
+}
+
+# Each bore must not be wider than the one that follows it on the way up.
+WIDENING = (
+    ("neck_diameter_mm", "sprue_diameter_mm"),
+    ("sprue_diameter_mm", "funnel_diameter_mm"),
+    ("vent_neck_diameter_mm", "vent_diameter_mm"),
+)
+
+
+def read_job(path: Path | None, overrides: Mapping[str, Any] | None = None) -> Job:
+    """The job in a TOML file, with single wishes put over it.
+
+    Parameters
+    ----------
+    path : Path or None
+        The job file, or None for the defaults.
+    overrides : mapping, optional
+        Wishes by dotted key, "rubber.wall_mm"; None leaves a key alone.
+
+    Raises
+    ------
+    JobError
+        If the file cannot be read, a key is unknown, or a value is out of its range.
+    """
+    wishes = _toml(path) if path else {}
+    for key, value in (overrides or {}).items():
+        if value is not None:
+            _put(wishes, key, value)
+    return job_from(wishes, f"{path.name} and the options" if path else "the options")
+
+
+def job_from(wishes: Wishes, source: str) -> Job:
+    """The job that a tree of wishes describes.
+
+    Parameters
+    ----------
+    wishes : dict
+        As TOML gives it: top keys and one table a trade.
+    source : str
+        What an error message calls the place the wishes stand in.
+
+    Raises
+    ------
+    JobError
+        If a key is unknown, a value is out of its range, or two contradict each other.
+    """
+    try:
+        model = _MODEL.validate_python(wishes)
+    except ValidationError as error:
+        raise JobError(f"{source}: {_sentence(error.errors()[0])}") from None
+    tables = {name: kind(**dict(getattr(model, name))) for name, kind in TABLES.items()}
+    job = Job(model.kind, model.arrangement, model.level_error_deg, **tables)
+    _check_widening(job.channels, source)
+    return job
+
+
+def _toml(path: Path) -> Wishes:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise JobError(f"{path.name} cannot be read: {error.strerror}") from error
+    except UnicodeDecodeError as error:
+        raise JobError(f"{path.name} is not UTF-8 text: save it as UTF-8") from error
+    except tomllib.TOMLDecodeError as error:
+        raise JobError(f"{path.name} is not valid TOML: {error}") from error
+
+
+def _put(wishes: Wishes, key: str, value: Any) -> None:
+    *tables, last = key.split(".")
+    for table in tables:
+        wishes = wishes.setdefault(table, {})
+        if not isinstance(wishes, dict):
+            raise JobError(f"{table} must be a table, [{table}], not a single value")
+    wishes[last] = value
+
+
+def _check_widening(channels: ChannelWishes, source: str) -> None:
+    for narrow, wide in WIDENING:
+        low, high = getattr(channels, narrow), getattr(channels, wide)
+        if low > high:
+            raise JobError(
+                f"{source}: channels.{narrow} is {low:g} mm, wider than channels.{wide},"
+                f" {high:g} mm: make it narrower"
+            )
+
+
+# the models: the job's own dataclasses, with ranges and without unknown keys
+
+_STRICT = ConfigDict(extra="forbid", strict=True)
+
+
+def _ranged(key: str, kind: Any) -> Any:
+    if key not in RANGES:
+        return kind
+    low, high = RANGES[key]
+    return Annotated[float, Field(ge=low, le=high, allow_inf_nan=False)]
+
+
+def _table_model(name: str, wishes: type) -> Any:
+    fields: dict[str, Any] = {
+        f.name: (_ranged(f"{name}.{f.name}", str), f.default) for f in dataclasses.fields(wishes)
+    }
+    return create_model(wishes.__name__, __config__=_STRICT, **fields)
+
+
+def _job_model() -> Any:
+    fields: dict[str, Any] = {
+        "kind": (Annotated[MoldKind, Field(strict=False)], MoldKind.BLOCK),
+        "arrangement": (Annotated[Arrangement, Field(strict=False)] | None, None),
+        "level_error_deg": (_ranged("level_error_deg", float), Job.level_error_deg),
+    }
+    for name, wishes in TABLES.items():
+        model = _table_model(name, wishes)
+        fields[name] = (model, model())
+    return create_model("Job", __config__=_STRICT, **fields)
+
+
+_MODEL = TypeAdapter(_job_model())
+
+
+# the errors: one sentence with the key and what is allowed
+
+
+def _sentence(error: Any) -> str:
+    key = ".".join(str(step) for step in error["loc"])
+    if error["type"] == "extra_forbidden":
+        return _unknown(key)
+    return f"{key} is {error['input']!r}, allowed is {_allowed(key)}"
+
+
+def _unknown(key: str) -> str:
+    known = _known_keys()
+    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+    hint = f"did you mean {near[0]}?" if near else f"known are {', '.join(known)}"
+    return f"{key} is not a known key: {hint}"
+
+
+def _known_keys() -> list[str]:
+    inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
+    return ["kind", "arrangement", "level_error_deg", *TABLES, *inner]
+
+
+def _allowed(key: str) -> str:
+    if key in RANGES:
+        low, high = RANGES[key]
+        return f"a number from {low:g} to {high:g}" + _unit(key)
+    choices = {"kind": MoldKind, "arrangement": Arrangement}.get(key)
+    if choices:
+        return " or ".join(f'"{choice.value}"' for choice in choices)
+    return f"a table, [{key}]" if key in TABLES else "a name in quotes"
+
+
+def _unit(key: str) -> str:
+    ends = {"_mm": " mm", "_mm3": " mm³", "_deg": " degrees", "_g_cm3": " g/cm³"}
+    return next((unit for end, unit in ends.items() if key.endswith(end)), "")

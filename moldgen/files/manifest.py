@@ -1,0 +1,264 @@
+"""The documents that other programs read: set.json and the answers of `--json`.
+
+`docs/schema` holds their JSON Schemas and `docs/outputs.md` their meaning.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+from collections.abc import Mapping
+from enum import Enum
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import moldgen
+from moldgen.build.nouns import MoldSet, Piece
+from moldgen.errors import Finding
+from moldgen.files.stl import single_precision
+from moldgen.geometry.closed import is_closed
+from moldgen.job.job import Arrangement
+from moldgen.part.part import Part
+from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
+from moldgen.study.pocket import Pocket
+from moldgen.study.ranking import PoseStudy, RankedPose
+from moldgen.units import MM3_PER_CM3
+
+Document: TypeAlias = dict[str, Any]
+
+SET_SCHEMA = "moldgen-set/1"
+POSES_SCHEMA = "moldgen-poses/1"
+CHECK_SCHEMA = "moldgen-check/1"
+SET_FILE = "set.json"
+UNITS = {"length": "mm", "mass": "g", "time": "s", "force": "N", "angle": "deg"}
+POUR_UP = {Arrangement.STANDING: [0.0, 0.0, -1.0], Arrangement.HUNG: [0.0, 0.0, 1.0]}
+
+
+def manifest(
+    mold_set: MoldSet,
+    files: Mapping[str, Mapping[str, str]],
+    findings: tuple[Finding, ...] = (),
+) -> Document:
+    """The content of set.json.
+
+    Parameters
+    ----------
+    mold_set : MoldSet
+    files : mapping
+        For each piece's name, its files by kind: {"base": {"stl": "print/base.stl"}}.
+    findings : tuple of Finding
+        What came up while writing, beside the findings of the plan.
+    """
+    plan = mold_set.plan
+    return {
+        "schema": SET_SCHEMA,
+        "program": {"name": "moldgen", "version": moldgen.__version__},
+        "units": dict(UNITS),
+        "part": part_entry(plan.part),
+        "kind": plan.job.kind.value,
+        "pose": _pose(plan),
+        "rubber_pour": {
+            "arrangement": plan.arrangement.value,
+            "up": list(POUR_UP[plan.arrangement]),
+        },
+        "pockets": {
+            "resin": [_fate(f) for f in plan.resin_pockets],
+            "rubber": [_fate(f) for f in plan.rubber_pockets],
+        },
+        "gate": _gate(plan.gate),
+        "vents": [_vent(v) for v in plan.vents],
+        "block": {"low_mm": list(plan.block.low), "high_mm": list(plan.block.high)},
+        "pieces": [_piece(p, files.get(p.name, {})) for p in mold_set.pieces],
+        "closure": {
+            "block_mm3": mold_set.closure.block_mm3,
+            "sum_mm3": mold_set.closure.sum_mm3,
+            "relative_error": mold_set.closure.relative_error,
+        },
+        "quantities": _quantities(plan),
+        "forecast": _forecast(),
+        "loads": _plain(plan.loads),
+        "findings": [finding_entry(f) for f in (*plan.findings, *findings)],
+        "cautions": [{"text": text, "applies_to": to} for text, to in plan.cautions],
+        "job": _plain(plan.job),
+    }
+
+
+def poses_document(part: Part, study: PoseStudy) -> Document:
+    """The answer of `moldgen poses --json`."""
+    return {
+        "schema": POSES_SCHEMA,
+        "part": part_entry(part),
+        "limit_mm3": study.limit_mm3,
+        "directions": study.directions,
+        "claim": study.claim,
+        "seconds_cpu": study.seconds_cpu,
+        "poses": [_ranked(p, rank) for rank, p in enumerate(study.poses, start=1)],
+    }
+
+
+def check_document(part: Part) -> Document:
+    """The answer of `moldgen check --json`."""
+    return {
+        "schema": CHECK_SCHEMA,
+        "part": part_entry(part),
+        "findings": [finding_entry(f) for f in part.findings],
+    }
+
+
+def part_entry(part: Part) -> Document:
+    """What was read, as every document tells it."""
+    return {
+        "file": part.file,
+        "sha256": part.sha256,
+        "unit": part.unit.value,
+        "scale": part.scale,
+        "volume_mm3": part.mesh.volume_mm3,
+        "area_mm2": part.mesh.area_mm2,
+        "extents_mm": part.mesh.extents_mm.tolist(),
+        "closed": part.closed,
+        "repairs": list(part.repairs),
+    }
+
+
+def finding_entry(finding: Finding) -> Document:
+    """A finding as every document tells it."""
+    return {
+        "grade": finding.grade.value,
+        "text": finding.text,
+        "measured": finding.measured,
+        "limit": finding.limit,
+    }
+
+
+def json_text(document: Document) -> str:
+    """A document as JSON: UTF-8, two spaces, no figure that JSON cannot hold.
+
+    Raises
+    ------
+    ValueError
+        If a figure is infinite or not a number.
+    """
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def is_our_set(folder: Path) -> bool:
+    """Whether moldgen wrote this folder: its set.json names our schema."""
+    try:
+        document = json.loads((folder / SET_FILE).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(document, dict) and document.get("schema") == SET_SCHEMA
+
+
+def _pose(plan: MoldPlan) -> Document:
+    return {
+        "up": plan.pose.up.tolist(),
+        "matrix": plan.matrix.tolist(),
+        "connections": plan.connections,
+        "tilt_tolerance_deg": plan.tilt_tolerance_deg,
+        "rank": plan.pose.rank,
+    }
+
+
+def _fate(fate: PocketFate) -> Document:
+    return {**_pocket(fate.pocket), "connection": fate.connection, "reason": fate.reason}
+
+
+def _pocket(pocket: Pocket) -> Document:
+    return {"point_mm": list(pocket.point_mm), "trapped_mm3": pocket.trapped_mm3}
+
+
+def _gate(gate: Gate) -> Document:
+    return {
+        "point_mm": list(gate.channel.points[0]),
+        "neck_diameter_mm": gate.neck_diameter_mm,
+        "sprue_diameter_mm": gate.sprue_diameter_mm,
+        "length_mm": gate.channel.length_mm,
+        "funnel_volume_mm3": _funnel_volume(gate),
+        "path_mm": [list(p) for p in gate.channel.points],
+    }
+
+
+def _funnel_volume(gate: Gate) -> float:
+    """Frustum of a cone between the sprue and the funnel's mouth [mm³]."""
+    r, s = gate.funnel_diameter_mm / 2.0, gate.sprue_diameter_mm / 2.0
+    return math.pi * gate.funnel_height_mm * (r * r + r * s + s * s) / 3.0
+
+
+def _vent(vent: Channel) -> Document:
+    return {
+        "point_mm": list(vent.points[0]),
+        "diameter_mm": vent.bore_mm,
+        "length_mm": vent.length_mm,
+        "path_mm": [list(p) for p in vent.points],
+    }
+
+
+def _piece(piece: Piece, files: Mapping[str, str]) -> Document:
+    mesh = single_precision(piece.mesh)  # as its file holds it
+    return {
+        "name": piece.name,
+        "role": piece.role,
+        "material": piece.material,
+        "count": piece.count,
+        "closed": is_closed(mesh),
+        "volume_mm3": mesh.volume_mm3,
+        "files": dict(files),
+        "placement": piece.placement.tolist(),
+    }
+
+
+def _quantities(plan: MoldPlan) -> Document:
+    quantities = plan.quantities
+    return {
+        "rubber": {
+            **_weighed(quantities.rubber),
+            "brush_coat_g": quantities.brush_coat_g,
+            "allowance": quantities.allowance,
+        },
+        "resin": _weighed(quantities.resin),
+    }
+
+
+def _weighed(weighed: Weighed) -> Document:
+    return {
+        "total_g": weighed.total_g,
+        "a_g": weighed.a_g,
+        "b_g": weighed.b_g,
+        "order": list(weighed.order),
+    }
+
+
+def _forecast() -> Document:
+    """No forecast is computed yet: every figure is null, never a guess."""
+    figures = (
+        "fill_time_s",
+        "working_time_s",
+        "filled_fraction",
+        "demold_rubber_s",
+        "demold_resin_s",
+        "peak_temperature_c",
+    )
+    return dict.fromkeys(figures)
+
+
+def _ranked(ranked: RankedPose, rank: int) -> Document:
+    return {
+        "rank": rank,
+        "up": ranked.pose.up.tolist(),
+        "connections": ranked.connections,
+        "tilt_tolerance_deg": ranked.tilt_tolerance_deg,
+        "height_mm": ranked.height_mm,
+        "rubber_cm3": ranked.rubber_mm3 / MM3_PER_CM3,
+        "resin": [_pocket(p) for p in ranked.resin.pockets],
+        "rubber": [_pocket(p) for p in ranked.rubber.pockets],
+        "findings": [finding_entry(f) for f in ranked.findings],
+    }
+
+
+def _plain(noun: Any) -> Any:
+    """A noun as JSON holds it: dataclasses become objects, enums their values."""
+    if dataclasses.is_dataclass(noun):
+        return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
+    return noun.value if isinstance(noun, Enum) else noun

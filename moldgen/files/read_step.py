@@ -1,0 +1,47 @@
+"""STEP: text looked over first, then read by the exact kernel and meshed finely.
+
+For files from an unknown hand this runs in a child process (`files.child`): the kernel can hang.
+"""
+
+from __future__ import annotations
+
+from moldgen.errors import PartError, SolidError
+from moldgen.files.limits import MAX_SIDE_MM, check_triangles
+from moldgen.files.raw import RawPart
+from moldgen.files.step_text import check_step_text
+from moldgen.geometry import brep
+
+CHORD_SHARE = 1 / 2000  # of the longest side: 0.02 mm on a part of 40 mm
+CHORD_LIMITS_MM = (0.005, 0.05)
+
+
+def read_step(data: bytes) -> RawPart:
+    """Read a STEP file's bytes; vertices come out in mm.
+
+    Raises
+    ------
+    PartError
+        If it is no whole STEP file, holds no body, or the exact kernel is missing.
+    """
+    unit = check_step_text(data)
+    if missing := brep.exact_kernel_missing():
+        raise PartError(missing)
+    try:
+        shape = brep.read_exact(data)
+        mesh = brep.tessellate(shape, _chord_mm(shape))
+    except SolidError as error:
+        raise PartError(f"{error}: export the part again as a solid") from error
+    check_triangles(mesh.n_triangles)
+    return RawPart(mesh.vertices, mesh.faces, unit)
+
+
+def _chord_mm(shape: brep.Shape) -> float:
+    """How far triangles may stand off the exact faces, finer on small parts [mm]."""
+    longest = brep.longest_side_mm(shape)
+    if not longest <= MAX_SIDE_MM:
+        raise PartError(
+            f"its longest side is {longest:.4g} mm and at most {MAX_SIDE_MM:,.0f} mm are read: "
+            "check the unit"
+        )
+    low, high = CHORD_LIMITS_MM
+    return min(max(CHORD_SHARE * longest, low), high)

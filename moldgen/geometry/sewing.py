@@ -1,0 +1,107 @@
+"""Making corners shared, nearly or exactly, and leaving out triangles that are none."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from moldgen.geometry.mesh import FloatArray, Mesh
+
+_NEIGHBORS = 8
+
+
+def sew_equal(mesh: Mesh) -> Mesh:
+    """The mesh with equal corners made one, and vertices that no face names left out."""
+    points = mesh.vertices[mesh.faces.reshape(-1)] + 0.0  # -0.0 becomes 0.0
+    order = np.lexsort(points.T[::-1])
+    ranked = points[order]
+    first = np.ones(len(points), dtype=bool)
+    first[1:] = (ranked[1:] != ranked[:-1]).any(axis=1)
+    numbers = np.empty(len(points), dtype=np.int64)
+    numbers[order] = np.cumsum(first) - 1
+    return Mesh(ranked[first], numbers.reshape(-1, 3))
+
+
+def without_unused(mesh: Mesh) -> Mesh:
+    """The mesh without vertices that no face names."""
+    used = np.zeros(len(mesh.vertices), dtype=bool)
+    used[mesh.faces] = True
+    return mesh if used.all() else Mesh(mesh.vertices[used], (np.cumsum(used) - 1)[mesh.faces])
+
+
+def sew_near(mesh: Mesh, candidates: NDArray[np.int64], reach_mm: float) -> Mesh:
+    """The mesh with those of the candidate vertices made one that lie within reach.
+
+    Parameters
+    ----------
+    mesh : Mesh
+    candidates : (k,) int
+        Vertex numbers that may be joined, in practice those of open edges.
+    reach_mm : float
+        Greatest distance between joined vertices [mm].
+    """
+    points = mesh.vertices[candidates]
+    count = min(_NEIGHBORS, len(points))
+    gaps, others = cKDTree(points).query(points, k=count, distance_upper_bound=reach_mm)
+    own = np.repeat(np.arange(len(points)), count)
+    near = np.isfinite(gaps.reshape(-1))
+    links = coo_array(
+        (np.ones(near.sum(), dtype=np.int8), (own[near], others.reshape(-1)[near])),
+        shape=(len(points), len(points)),
+    )
+    _, label = connected_components(links, directed=False)
+    vertices = mesh.vertices.copy()
+    vertices[candidates] = _group_means(points, label)
+    return sew_equal(Mesh(vertices, mesh.faces))
+
+
+def _group_means(points: FloatArray, label: NDArray[np.int32]) -> FloatArray:
+    count = np.bincount(label)
+    sums = np.column_stack([np.bincount(label, weights=points[:, axis]) for axis in range(3)])
+    means: FloatArray = (sums / count[:, None])[label]
+    return means
+
+
+def without_degenerate(mesh: Mesh) -> Mesh:
+    """The mesh without triangles that name a vertex twice."""
+    a, b, c = mesh.faces.T
+    return Mesh(mesh.vertices, mesh.faces[(a != b) & (b != c) & (c != a)])
+
+
+def without_duplicates(mesh: Mesh) -> Mesh:
+    """The mesh with repeated triangles once, and without inner walls.
+
+    Two triangles back to back over the same corners are a wall between two rooms if every one
+    of their edges has other faces too, in even number; both are then left out. Otherwise the
+    second is a copy turned over.
+    """
+    corners = np.sort(mesh.faces, axis=1)
+    order = np.lexsort(corners.T)
+    ranked = corners[order]
+    first = np.ones(len(order), dtype=bool)
+    first[1:] = (ranked[1:] != ranked[:-1]).any(axis=1)
+    if first.all():
+        return mesh
+    group = np.cumsum(first) - 1
+    balance = np.bincount(group, weights=np.where(_turns_up(mesh.faces[order]), 1.0, -1.0))
+    wall = (balance == 0) & _has_even_edges(mesh, order[first])
+    kept = first & ~wall[group]
+    return Mesh(mesh.vertices, mesh.faces[np.sort(order[kept])])
+
+
+def _turns_up(faces: NDArray[np.int32]) -> NDArray[np.bool_]:
+    """Whether a triangle's corners stand in rising order but for a turn of the list."""
+    a, b, c = faces.T
+    return ((a < b) & (b < c)) | ((b < c) & (c < a)) | ((c < a) & (a < b))
+
+
+def _has_even_edges(mesh: Mesh, faces: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Whether an even number of faces meets at every edge of each face named."""
+    ends = np.sort(np.stack([mesh.faces, np.roll(mesh.faces, -1, axis=1)], axis=-1), axis=-1)
+    keys = ends[..., 0].astype(np.int64) * len(mesh.vertices) + ends[..., 1]
+    _, number, count = np.unique(keys, return_inverse=True, return_counts=True)
+    even: NDArray[np.bool_] = (count[number.reshape(-1, 3)[faces]] % 2 == 0).all(axis=1)
+    return even

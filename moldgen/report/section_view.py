@@ -1,0 +1,301 @@
+"""The section: a cut through gate and vent, drawn from exact outlines, with its dimensions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from PIL import Image, ImageDraw
+from shapely.geometry import Polygon
+
+from moldgen.build.nouns import MoldSet, Piece
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.rigid import placement
+from moldgen.geometry.solids import Solid
+from moldgen.plan.nouns import Block, Channel, MoldPlan
+from moldgen.report.drawing import FAINT, INK, PAPER, Color, Mask
+from moldgen.report.labels import Point, Rect, spread
+from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper, text_size
+from moldgen.report.pose_view import GATE, RIGHT_COLUMN, VENT, box_corners
+
+WINDOW = Rect(330.0, 170.0, 1220.0, 1010.0)
+CHAIN_X, CHAIN_Y = 290.0, 36.0
+HATCH: Color = (140, 140, 144)
+HATCH_PX, DOT_PX = 18, 16
+SAME_MM = 0.05
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """A vertical plane; in it x runs to the right and y runs up.
+
+    Attributes
+    ----------
+    frame : (4, 4) float
+        Casting frame to the plane's frame, where the plane is z = 0 [mm].
+    """
+
+    frame: FloatArray
+
+    @classmethod
+    def through(cls, plan: MoldPlan) -> Cut:
+        """The plane through the gate and the vent farthest from it, or along the block."""
+        gate = np.array(plan.gate.channel.points[0])
+        others = [np.array(v.points[0]) - gate for v in plan.vents]
+        far = max(others, key=lambda d: float(np.hypot(d[0], d[1])), default=np.zeros(3))
+        along = np.array([far[0], far[1], 0.0])
+        if np.linalg.norm(along) < 1.0:
+            size = np.subtract(plan.block.high, plan.block.low)
+            along = np.eye(3)[int(size[1] > size[0])]
+        along = along / np.linalg.norm(along)
+        if along[0] < -1e-9:
+            along = -along
+        up = np.array([0.0, 0.0, 1.0])
+        turn = np.stack([along, up, np.cross(along, up)])
+        return cls(placement(turn, -turn @ np.array([gate[0], gate[1], 0.0])))
+
+    def flat(self, points: Sequence[Sequence[float]] | FloatArray) -> FloatArray:
+        """Points seen square to the plane, (n, 2) [mm]."""
+        return np.asarray(points, dtype=np.float64) @ self.frame[:2, :3].T + self.frame[:2, 3]
+
+    def off_plane(self, points: Sequence[Sequence[float]]) -> float:
+        """Greatest distance of points from the plane [mm]."""
+        p = np.asarray(points, dtype=np.float64)
+        return float(np.abs(p @ self.frame[2, :3] + self.frame[2, 3]).max())
+
+    def rings(self, mesh: Mesh) -> list[FloatArray]:
+        """Outlines of a body in the plane, each (n, 2) [mm]."""
+        return Solid.from_mesh(mesh).moved(self.frame).section(0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Scale:
+    """Millimeters of the cut to pixels of the paper."""
+
+    middle_mm: FloatArray
+    middle_px: Point
+    px_per_mm: float
+
+    def px(self, flat: FloatArray) -> FloatArray:
+        """(n, 2) points of the cut on the paper [px]."""
+        away = (np.asarray(flat) - self.middle_mm) * (self.px_per_mm, -self.px_per_mm)
+        return np.asarray(np.array(self.middle_px) + away)
+
+
+def section_view(mold_set: MoldSet) -> Paper:
+    """Rubber hatched, cavity and channels open, the box dotted, the figures beside them."""
+    plan, cut = mold_set.plan, Cut.through(mold_set.plan)
+    rubber = [r for p in _of(mold_set, "rubber") for r in cut.rings(p.in_casting_frame)]
+    cavity = cut.rings(plan.mesh)
+    lid = [r for p in _lids(mold_set) for r in cut.rings(p.in_casting_frame)]
+    box = [r for p in _boards(mold_set) for r in cut.rings(p.in_casting_frame)]
+    scale = _fitted([*rubber, *box, *lid])
+    paper, labels = Paper(), Labels(None, RIGHT_COLUMN)
+    _paint_box(paper, box, lid, scale)
+    _paint_rubber(paper, rubber, scale)
+    for i, vent in enumerate(plan.vents):
+        _show_vent(paper, labels, cut, scale, i, vent)
+    _show_gate(paper, labels, plan, cut, scale)
+    low, high = block_in_cut(plan.block, cut)
+    floor = max(float(scale.px(ring)[:, 1].max()) for ring in [*rubber, *box])
+    _measure(paper, plan, cavity, scale, (low, high), floor + CHAIN_Y)
+    _name_things(labels, cavity, scale, (low, high), lid)
+    labels.set_on(paper)
+    return paper
+
+
+def _of(mold_set: MoldSet, material: str) -> list[Piece]:
+    return [p for p in mold_set.pieces if p.material == material]
+
+
+def _lids(mold_set: MoldSet) -> list[Piece]:
+    """What lies over the block's top, and is off when resin is poured."""
+    top = mold_set.plan.block.high[2]
+    made = [p for p in mold_set.pieces if p.role in ("base", "bridge")]
+    return [p for p in made if p.in_casting_frame.bounds[:, 2].mean() > top]
+
+
+def _boards(mold_set: MoldSet) -> list[Piece]:
+    lids = [p.name for p in _lids(mold_set)]
+    return [p for p in mold_set.pieces if p.role in ("wall", "base") and p.name not in lids]
+
+
+def _fitted(rings: Sequence[FloatArray]) -> Scale:
+    points = np.concatenate(rings)
+    low, high = points.min(axis=0), points.max(axis=0)
+    size = high - low
+    scale = min(WINDOW.width / size[0], WINDOW.height / size[1])
+    return Scale((low + high) / 2.0, WINDOW.middle, float(scale))
+
+
+def filled(rings: Sequence[FloatArray], scale: Scale) -> Mask:
+    """Samples inside an odd number of rings, at the paper's fineness, (h, w)."""
+    size = WIDTH_PX * FINENESS, HEIGHT_PX * FINENESS
+    mask = np.zeros(size[::-1], dtype=bool)
+    for ring in rings:
+        layer = Image.new("1", size)
+        points = [tuple(p) for p in (scale.px(ring) * FINENESS).tolist()]
+        ImageDraw.Draw(layer).polygon(points, fill=1)
+        mask ^= np.asarray(layer)
+    return mask
+
+
+def _paint_rubber(paper: Paper, rubber: Sequence[FloatArray], scale: Scale) -> None:
+    inside = filled(rubber, scale)
+    y, x = np.indices(inside.shape, dtype=np.int32, sparse=True)
+    paper.paint(inside & ((x + y) % (HATCH_PX * FINENESS) < 3), HATCH)
+    for ring in rubber:
+        paper.shape(scale.px(ring), None, INK, 3.0)
+
+
+def _paint_box(
+    paper: Paper, box: Sequence[FloatArray], lid: Sequence[FloatArray], scale: Scale
+) -> None:
+    """Walls and floor dotted; a lid that is off for the resin only dashed."""
+    inside = filled(box, scale)
+    y, x = np.indices(inside.shape, dtype=np.int32, sparse=True)
+    step = DOT_PX * FINENESS
+    dots = ((x + y // step % 2 * (step // 2)) % step < 5) & (y % step < 5)
+    paper.paint(inside & dots, FAINT)
+    for ring in box:
+        paper.shape(scale.px(ring), None, FAINT, 2.0)
+    for ring in lid:
+        track = scale.px(ring)
+        paper.line(np.vstack([track, track[:1]]), FAINT, 2.0, (12.0, 9.0))
+
+
+def _show_gate(paper: Paper, labels: Labels, plan: MoldPlan, cut: Cut, scale: Scale) -> None:
+    gate = plan.gate
+    track = scale.px(cut.flat(gate.channel.points))
+    (x, y), top = track[-1], 14.0
+    paper.arrow((x, y - top - 110.0), (x, y - top), GATE, 26.0)
+    labels.add((x + 6.0, y - top - 92.0), "resin in", GATE, None)
+    labels.add(_along(track, 0.5), f"sprue Ø {gate.sprue_diameter_mm:.1f} mm", GATE, GATE)
+    labels.add(_along(track, 0.0), f"neck Ø {gate.neck_diameter_mm:.1f} mm", GATE, GATE)
+
+
+def _along(track: FloatArray, share: float) -> Point:
+    """The point a share of the way along a line."""
+    steps = np.linalg.norm(np.diff(track, axis=0), axis=1)
+    at = np.concatenate([[0.0], np.cumsum(steps)])
+    x, y = (np.interp(share * at[-1], at, track[:, k]) for k in (0, 1))
+    return float(x), float(y)
+
+
+def _show_vent(
+    paper: Paper, labels: Labels, cut: Cut, scale: Scale, i: int, vent: Channel
+) -> None:
+    """The vent's name and bore; one that leaves the plane is shown by its dashed axis."""
+    track = scale.px(cut.flat(vent.points))
+    outside = cut.off_plane(vent.points) > max(vent.radii_mm)
+    if outside:
+        paper.line(track, VENT, 2.5, (14.0, 8.0))
+    x, y = track[-1]
+    paper.arrow((x, y - 12.0), (x, y - 62.0), VENT, 11.0, filled=False)
+    text = f"vent {i + 1} Ø {vent.bore_mm:.1f} mm"
+    labels.add(_along(track, 0.6), text + ("\n(off the cut)" if outside else ""), VENT, PAPER)
+
+
+def _measure(
+    paper: Paper,
+    plan: MoldPlan,
+    cavity: Sequence[FloatArray],
+    scale: Scale,
+    block: tuple[FloatArray, FloatArray],
+    floor: float,
+) -> None:
+    """Chains of dimensions at the left and below, and the block's size in words."""
+    low, high = block
+    inside = np.concatenate(cavity)
+    upright = _stations([low[1], *plan.mesh.bounds[:, 2], high[1]])
+    across = _stations([low[0], inside[:, 0].min(), inside[:, 0].max(), high[0]])
+    _chain_up(paper, upright, scale, float(scale.px(low)[0]))
+    _chain_across(paper, across, scale, floor)
+    words = " × ".join(f"{v:.1f}" for v in np.subtract(plan.block.high, plan.block.low))
+    paper.text_at((WINDOW.middle[0], floor + 100.0), f"rubber block {words} mm")
+
+
+def _stations(values: Sequence[float]) -> list[float]:
+    """Values in order, those that coincide taken once."""
+    kept: list[float] = []
+    for value in values:
+        if not kept or value - kept[-1] > SAME_MM:
+            kept.append(float(value))
+    return kept
+
+
+def block_in_cut(block: Block, cut: Cut) -> tuple[FloatArray, FloatArray]:
+    """Lowest and highest corner of the block's outline in the cut, (2,) each [mm]."""
+    box = Solid.hull(box_corners(block)).mesh()
+    outline = np.concatenate(cut.rings(box))
+    return outline.min(axis=0), outline.max(axis=0)
+
+
+def _chain_up(paper: Paper, stations: Sequence[float], scale: Scale, edge_px: float) -> None:
+    """Heights one above the other, left of the box."""
+    x = WINDOW.left - 40.0
+    ys = [float(scale.px(np.array([[0.0, s]]))[0, 1]) for s in stations]
+    for y in ys:
+        paper.line([(x - 12.0, y), (edge_px, y)], INK, 1.4)
+    spans = list(pairwise(ys))
+    texts = [f"{b - a:.1f}" for a, b in pairwise(stations)]
+    sizes = [text_size(t)[1] + 4.0 for t in texts]
+    middles = [(a + b) / 2.0 for a, b in spans]
+    starts = spread(middles, sizes, 10.0, HEIGHT_PX - 10.0)
+    for (a, b), text, start, tall in zip(spans, texts, starts, sizes, strict=True):
+        paper.tipped((x, a), (x, b))
+        wide = text_size(text)[0]
+        paper.text_at((x - 24.0 - wide / 2.0, start + tall / 2.0), text)
+
+
+def _chain_across(paper: Paper, stations: Sequence[float], scale: Scale, y: float) -> None:
+    """Widths side by side, below the box."""
+    xs = [float(scale.px(np.array([[s, 0.0]]))[0, 0]) for s in stations]
+    for x in xs:
+        paper.line([(x, y - 30.0), (x, y + 12.0)], INK, 1.4)
+    texts = [f"{b - a:.1f}" for a, b in pairwise(stations)]
+    sizes = [text_size(t)[0] + 20.0 for t in texts]
+    middles = [(a + b) / 2.0 for a, b in pairwise(xs)]
+    starts = spread(middles, sizes, 10.0, WIDTH_PX - 10.0)
+    for (a, b), text, start, wide in zip(pairwise(xs), texts, starts, sizes, strict=True):
+        paper.tipped((a, y), (b, y))
+        paper.text_at((start + wide / 2.0, y + 36.0), text)
+
+
+def _name_things(
+    labels: Labels,
+    cavity: Sequence[FloatArray],
+    scale: Scale,
+    block: tuple[FloatArray, FloatArray],
+    lid: Sequence[FloatArray],
+) -> None:
+    """Rubber, cavity, lid, and the thinnest rubber that the cut shows."""
+    low, high = block
+    where, least = _thinnest(np.concatenate(cavity), low, high)
+    labels.add(_at(scale, where), f"least rubber in\nthis cut {least:.1f} mm")
+    largest = max(cavity, key=lambda r: float(np.prod(np.ptp(r, axis=0))))
+    inner = Polygon(largest).buffer(0).representative_point()
+    labels.add(_at(scale, (inner.x, inner.y)), "cavity")
+    labels.add(_at(scale, high + (low - high) * (0.04, 0.96)), "rubber")
+    if lid:
+        edge = max(lid, key=lambda r: float(r[:, 0].max()))
+        labels.add(_at(scale, (edge[:, 0].max(), edge[:, 1].mean())), "off while\nresin is poured")
+
+
+def _at(scale: Scale, flat: Sequence[float]) -> Point:
+    x, y = scale.px(np.array([flat], dtype=np.float64))[0]
+    return float(x), float(y)
+
+
+def _thinnest(inside: FloatArray, low: FloatArray, high: FloatArray) -> tuple[FloatArray, float]:
+    """Middle of the thinnest rubber at the sides and below, and how thick it is [mm]."""
+    sides = ((0, high[0], -1.0), (0, low[0], 1.0), (1, low[1], 1.0))
+    gaps = [(inside[:, axis] - edge) * sign for axis, edge, sign in sides]
+    side = int(np.argmin([round(float(g.min()), 6) for g in gaps]))
+    axis, edge, sign = sides[side]
+    least = float(gaps[side].min())
+    where = inside[gaps[side] < least + SAME_MM].mean(axis=0)
+    where[axis] = edge + sign * least / 2.0
+    return where, least

@@ -1,0 +1,139 @@
+"""Finding air pockets: which high places of a part hold air while a liquid rises."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from moldgen.geometry.mergetree import Lifted, Outlets, Side, Superlevels, Tops
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.recipe import Point3
+from moldgen.study.plateau import Plateau, plateau_at
+from moldgen.study.pocket import Liquid, Pocket, PocketList
+from moldgen.study.tilt import holds_leaning, widest_lean
+
+NOTHING = 1e-12  # of the cube of the part's size: rounding, not air
+
+SIDES = {Liquid.RESIN: Side.SOLID, Liquid.RUBBER: Side.AROUND}
+
+
+class PocketFinder:
+    """A part made ready once, to be asked for its pockets in any direction.
+
+    Resin rises inside the part's shape, rubber around it; one common level is assumed, so
+    splashing, viscosity and air carried along by the stream are left out.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Closed, with outward normals [mm].
+    """
+
+    def __init__(self, mesh: Mesh) -> None:
+        self.mesh = mesh
+        self._levels = Superlevels(mesh)
+        self._nothing_mm3 = NOTHING * float(np.linalg.norm(mesh.extents_mm)) ** 3
+
+    def find(self, up: ArrayLike, liquid: Liquid, limit_mm3: float) -> PocketList:
+        """The pockets that hold more than a limit, greatest first.
+
+        Parameters
+        ----------
+        up : (3,) float
+            Direction in the mesh's frame that points up while this liquid is poured.
+        liquid : Liquid
+        limit_mm3 : float
+            A pocket that holds no more needs no outlet [mm³].
+
+        Returns
+        -------
+        PocketList
+            A level top is one pocket in its middle.
+        """
+        lifted = self._levels.along(up)
+        tops = lifted.tops(SIDES[liquid], self._least(limit_mm3))
+        return _pocket_list(lifted, tops, liquid)
+
+    def needed(self, up: ArrayLike, limit_mm3: float) -> FloatArray:
+        """What each resin pocket above the limit holds, (k,) [mm³]; quicker than `find`."""
+        return self._levels.along(up).tops(Side.SOLID, self._least(limit_mm3)).volumes_mm3
+
+    def trapped(self, up: ArrayLike, liquid: Liquid, vent_points: ArrayLike) -> float:
+        """Air that stays if the liquid's only outlets are at given points.
+
+        Parameters
+        ----------
+        up : (3,) float
+        liquid : Liquid
+        vent_points : (k, 3) float
+            Outlets, taken at the nearest point of the surface [mm].
+
+        Returns
+        -------
+        float
+            All air that stays [mm³].
+        """
+        outlets = self._levels.outlets(vent_points)
+        return float(self._levels.along(up).shut_in(SIDES[liquid], outlets).sum())
+
+    def tilt_tolerance(
+        self,
+        up: ArrayLike,
+        vent_points: ArrayLike,
+        limit_mm3: float,
+        max_deg: float = 20.0,
+    ) -> float:
+        """How far the part may lean, whichever way, before one pocket holds more than a limit.
+
+        Parameters
+        ----------
+        up : (3,) float
+        vent_points : (k, 3) float
+            Outlets of the resin, taken at the nearest point of the surface [mm].
+        limit_mm3 : float
+            What a pocket may hold [mm³].
+        max_deg : float
+            Greatest lean tried [deg].
+
+        Returns
+        -------
+        float
+            Greatest lean that is still fine in every way tried; `max_deg` where none opens a
+            pocket [deg].
+        """
+        outlets = self._levels.outlets(vent_points)
+        least = self._least(limit_mm3)
+        return widest_lean(lambda lean: self._worst(lean, outlets) <= least, up, max_deg)
+
+    def is_steady(
+        self, up: ArrayLike, vent_points: ArrayLike, limit_mm3: float, lean_deg: float
+    ) -> bool:
+        """Whether no pocket holds more than a limit [mm³] on a lean [deg] each of eight ways."""
+        outlets = self._levels.outlets(vent_points)
+        least = self._least(limit_mm3)
+        return holds_leaning(lambda lean: self._worst(lean, outlets) <= least, up, lean_deg)
+
+    def _worst(self, up: FloatArray, outlets: Outlets) -> float:
+        return float(self._levels.along(up).shut_in(Side.SOLID, outlets).max(initial=0.0))
+
+    def _least(self, limit_mm3: float) -> float:
+        return max(limit_mm3, self._nothing_mm3)
+
+
+def _pocket_list(lifted: Lifted, tops: Tops, liquid: Liquid) -> PocketList:
+    places = [plateau_at(lifted, v, SIDES[liquid]) for v in tops.vertices]
+    pockets = _pockets(places, tops.volumes_mm3)
+    return PocketList(liquid, pockets, tops.ray_misses, tops.closed)
+
+
+def _pockets(places: Sequence[Plateau], volumes: FloatArray) -> tuple[Pocket, ...]:
+    falling = np.argsort(-volumes, kind="stable")
+    return tuple(
+        Pocket(_point(places[i].point), float(volumes[i]), places[i].area_mm2) for i in falling
+    )
+
+
+def _point(row: FloatArray) -> Point3:
+    return (float(row[0]), float(row[1]), float(row[2]))

@@ -1,0 +1,116 @@
+"""How far a direction may lean, whichever way, before something gives."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from moldgen.geometry.bvh import frame_along
+from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.rigid import unit_vector
+
+N_WAYS = 16
+RUNGS = (0.0025, 0.01, 0.025, 0.05, 0.1, 0.175, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
+CLOSE = 0.01  # a bracket this narrow, relative to its upper end, is good enough
+CLOSE_DEG = 0.002
+N_REFINEMENTS = 4
+
+Holds = Callable[[FloatArray], bool]
+
+
+def leaning(up: ArrayLike, way_rad: float, lean_deg: float) -> FloatArray:
+    """The direction `up` (3,) leant by an angle [deg] one way round the compass [rad], (3,)."""
+    across, along, d = frame_along(unit_vector(up))
+    level = np.cos(way_rad) * across + np.sin(way_rad) * along
+    lean = np.radians(lean_deg)
+    leant: FloatArray = np.cos(lean) * d + np.sin(lean) * level
+    return leant
+
+
+def compass(n_ways: int) -> list[float]:
+    """Evenly spread ways round the compass [rad]."""
+    return [k * 2.0 * math.pi / n_ways for k in range(n_ways)]
+
+
+def holds_leaning(holds: Holds, up: ArrayLike, lean_deg: float, n_ways: int = 8) -> bool:
+    """Whether something holds upright and on a lean [deg] each of several ways."""
+    return holds(leaning(up, 0.0, 0.0)) and all(
+        holds(leaning(up, way, lean_deg)) for way in compass(n_ways)
+    )
+
+
+def widest_lean(holds: Holds, up: ArrayLike, max_deg: float) -> float:
+    """The greatest lean at which something still holds, whichever way it leans.
+
+    Parameters
+    ----------
+    holds : callable
+        Takes a direction (3,), answers whether it holds there.
+    up : (3,) float
+    max_deg : float
+        Greatest lean tried [deg].
+
+    Returns
+    -------
+    float
+        0 if it does not even hold upright [deg].
+
+    Notes
+    -----
+    All ways are tried on rising leans; where some fail, the bracket is halved on those alone,
+    then the worst way is looked for between its neighbors. A way narrower than that can be
+    overlooked, so the answer may be too great, never too small by more than a hundredth.
+    """
+    if not holds(leaning(up, 0.0, 0.0)):
+        return 0.0
+    ways = compass(N_WAYS)
+    low, high, failing = _climb(holds, up, ways, max_deg)
+    if not failing:
+        return max_deg
+    low, way = _halve(holds, up, failing, low, high)
+    for k in range(N_REFINEMENTS):
+        step = np.pi / N_WAYS / 2**k
+        low, way = _try_beside(holds, up, way, step, low)
+    return low
+
+
+def _failing(holds: Holds, up: ArrayLike, ways: list[float], lean_deg: float) -> list[float]:
+    return [w for w in ways if not holds(leaning(up, w, lean_deg))]
+
+
+def _climb(
+    holds: Holds, up: ArrayLike, ways: list[float], max_deg: float
+) -> tuple[float, float, list[float]]:
+    low = 0.0
+    for rung in RUNGS:
+        high = rung * max_deg
+        failing = _failing(holds, up, ways, high)
+        if failing:
+            return low, high, failing
+        low = high
+    return low, low, []
+
+
+def _halve(
+    holds: Holds, up: ArrayLike, failing: list[float], low: float, high: float
+) -> tuple[float, float]:
+    while high - low > max(CLOSE * high, CLOSE_DEG):
+        middle = 0.5 * (low + high)
+        still = _failing(holds, up, failing, middle)
+        if still:
+            high, failing = middle, still
+        else:
+            low = middle
+    return low, failing[0]
+
+
+def _try_beside(
+    holds: Holds, up: ArrayLike, way: float, step: float, low: float
+) -> tuple[float, float]:
+    for beside in (way - step, way + step):
+        if not holds(leaning(up, beside, low)):
+            return _halve(holds, up, [beside], 0.0, low)
+    return low, way

@@ -1,0 +1,88 @@
+"""The whole story on parts whose figures follow by hand: plan against set, twice the size, one pose."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from moldgen.build.nouns import MoldSet
+from moldgen.demo import FITTINGS, demo_part_path
+from moldgen.errors import JobError
+from moldgen.files.read import read_part
+from moldgen.job.job import Arrangement, Job, MoldKind
+from moldgen.materials.read import resin, rubber
+from moldgen.plan.nouns import MoldPlan
+from moldgen.pose.pose import Pose
+from moldgen.workflow import make_plan, make_set
+
+UP = Pose.from_up((0.0, 0.0, 1.0))
+
+
+@pytest.fixture(scope="module", params=FITTINGS)
+def fitting_set(request: pytest.FixtureRequest) -> MoldSet:
+    return make_set(read_part(demo_part_path(request.param)), Job(), UP)
+
+
+def volume_of(mold_set: MoldSet, role: str) -> float:
+    return sum(p.mesh.volume_mm3 for p in mold_set.pieces if p.role == role)
+
+
+def test_inside_of_the_box_closes(fitting_set: MoldSet) -> None:
+    assert fitting_set.closure.relative_error <= 1e-6
+
+
+def test_planned_rubber_is_the_rubber_built(fitting_set: MoldSet) -> None:
+    plan = fitting_set.plan
+    density = rubber(plan.job.rubber.material).density_g_cm3
+    built_g = volume_of(fitting_set, "rubber") * density / 1000 * (1 + plan.job.rubber.waste_share)
+    assert plan.quantities.rubber.total_g == pytest.approx(built_g, rel=2e-3)
+
+
+def test_planned_resin_is_the_casting_built(fitting_set: MoldSet) -> None:
+    plan = fitting_set.plan
+    density = resin(plan.job.resin.material).density_g_cm3
+    built_g = volume_of(fitting_set, "casting") * density / 1000 * (1 + plan.job.resin.waste_share)
+    assert plan.quantities.resin.total_g == pytest.approx(built_g, rel=5e-3)
+
+
+def test_every_connection_has_its_former(fitting_set: MoldSet) -> None:
+    roles = [p.role for p in fitting_set.pieces]
+    assert roles.count("gate-cone") == 1
+    assert roles.count("outlet-rod") == fitting_set.plan.connections - 1
+
+
+def plan_of(fitting: str, **wishes: object) -> MoldPlan:
+    return make_plan(read_part(demo_part_path(fitting)), Job(**wishes), UP)  # type: ignore[arg-type]
+
+
+def test_knob_on_its_foot_needs_only_the_gate() -> None:
+    assert plan_of("fluted-knob").connections == 1
+
+
+def test_finial_upright_needs_an_outlet_for_its_tip_and_each_of_its_four_beads() -> None:
+    assert plan_of("finial").connections == 1 + 4
+
+
+def test_the_maker_may_hang_the_part() -> None:
+    assert plan_of("finial", arrangement=Arrangement.HUNG).arrangement is Arrangement.HUNG
+
+
+def test_same_input_same_plan() -> None:
+    one, two = plan_of("bracket"), plan_of("bracket")
+    assert (one.gate, one.vents, one.quantities) == (two.gate, two.vents, two.quantities)
+
+
+def test_a_kind_that_is_not_made_is_refused() -> None:
+    with pytest.raises(JobError, match="jacket"):
+        plan_of("bracket", kind=MoldKind.JACKET)
+
+
+@pytest.mark.parametrize(
+    "example", sorted(Path(__file__).parent.parent.glob("examples/*.py")), ids=lambda p: p.stem
+)
+def test_example_runs(example: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    source = example.read_text()
+    assert len(source.splitlines()) < 30
+    exec(compile(source, str(example), "exec"), {"__name__": "__main__"})
