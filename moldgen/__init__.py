@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from moldgen.apps.make import make as make
     from moldgen.build.set import build_set as build_set
+    from moldgen.demo import demo_part_path as demo_part_path
     from moldgen.files.deliver import write_set as write_set
     from moldgen.files.read import read_part as read_part
     from moldgen.job.job import Job as Job
@@ -33,6 +34,7 @@ _HOMES = {
     "build_set": "moldgen.build.set",
     "write_set": "moldgen.files.deliver",
     "make": "moldgen.apps.make",
+    "demo_part_path": "moldgen.demo",
 }
 
 __all__ = ["__version__", *_HOMES]

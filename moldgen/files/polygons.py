@@ -14,7 +14,7 @@ from moldgen.geometry.mesh import FloatArray, IntArray
 from moldgen.geometry.polygon import fan, flattened, is_strictly_convex, triangulate
 
 MAX_CORNERS = 1000
-MAX_CONCAVE_CORNERS = 50_000  # cutting ears off takes the square of the corners
+MAX_CONCAVE_CORNERS = 20_000  # cutting ears off takes the square of the corners
 
 NumberArray = NDArray[np.int64]
 

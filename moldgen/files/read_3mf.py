@@ -54,7 +54,7 @@ def read_3mf(data: bytes) -> RawPart:
         is not read, or nothing is to be built.
     """
     unit = _checked_unit(data)
-    import lib3mf  # type: ignore[import-untyped]  # 0.1 s that other formats need not pay
+    import lib3mf  # 0.1 s that other formats need not pay
 
     model, warnings = _parsed(lib3mf, data)
     build = _Build()
@@ -204,7 +204,7 @@ def _matrix(transform: Any) -> FloatArray:
 
 def _table(mesh: Any, name: str, count: int, kind: type) -> np.ndarray[Any, Any]:
     """A mesh's table in one call: the wrapper's own way makes an object of every row."""
-    rows = np.zeros((count, 3), dtype=kind)
+    rows: np.ndarray[Any, Any] = np.zeros((count, 3), dtype=kind)
     wrapper = mesh._wrapper
     get = getattr(wrapper.lib, f"lib3mf_meshobject_get{name}")
     item = get.argtypes[3]._type_ if get.argtypes else ctypes.c_float

@@ -5,6 +5,8 @@ For files from an unknown hand this runs in a child process (`files.child`): the
 
 from __future__ import annotations
 
+from typing import Any
+
 from moldgen.errors import PartError, SolidError
 from moldgen.files.limits import MAX_SIDE_MM, check_triangles
 from moldgen.files.raw import RawPart
@@ -35,7 +37,7 @@ def read_step(data: bytes) -> RawPart:
     return RawPart(mesh.vertices, mesh.faces, unit)
 
 
-def _chord_mm(shape: brep.Shape) -> float:
+def _chord_mm(shape: Any) -> float:
     """How far triangles may stand off the exact faces, finer on small parts [mm]."""
     longest = brep.longest_side_mm(shape)
     if not longest <= MAX_SIDE_MM:

@@ -30,7 +30,7 @@ def flattened(points: FloatArray) -> FloatArray:
         return np.zeros((len(points), 2))
     across = across / length
     along = np.cross(normal / np.linalg.norm(normal), across)
-    return centred @ np.column_stack([across, along])
+    return np.asarray(centred @ np.column_stack([across, along]))
 
 
 def is_strictly_convex(flat: FloatArray) -> bool:
@@ -132,7 +132,7 @@ def _prices(points: FloatArray, i: int, middles: IndexArray, k: int) -> FloatArr
     u, v = points[middles] - points[i], points[k] - points[i]
     w = points[middles] - points[k]
     area = 0.5 * np.linalg.norm(np.cross(u, v), axis=1)
-    return area + 1e-6 * ((u * u).sum(axis=1) + (w * w).sum(axis=1) + float(v @ v))
+    return np.asarray(area + 1e-6 * ((u * u).sum(axis=1) + (w * w).sum(axis=1) + float(v @ v)))
 
 
 def _unfold(split: IndexArray, n: int) -> IndexArray:

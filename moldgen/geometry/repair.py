@@ -17,7 +17,6 @@ from moldgen.geometry.crossing import crossed_faces
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.holes import MAX_HOLES, Hole, close_holes, find_holes
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.shells import Shells, sort_shells
 from moldgen.geometry.sewing import (
     sew_equal,
     sew_near,
@@ -25,6 +24,7 @@ from moldgen.geometry.sewing import (
     without_duplicates,
     without_unused,
 )
+from moldgen.geometry.shells import Shells, sort_shells
 
 _REACH_SHARES = (1e-6, 1e-5, 1e-4)  # of the longest side, tried in turn
 _MAX_JOINED_EDGES = 600_000  # beyond, open edges are counted, not mended
@@ -86,14 +86,14 @@ def _shared(mesh: Mesh) -> Mesh:
 
 def _without_waste(mesh: Mesh, log: list[str]) -> Mesh:
     for step, what in (
-        (without_degenerate, "shrunk to a line"),
-        (without_duplicates, "lying on another"),
+        (without_degenerate, "that had shrunk to a line"),
+        (without_duplicates, "that lay on others"),
     ):
         before, mesh = mesh.n_triangles, step(mesh)
         if gone := before - mesh.n_triangles:
-            log.append(f"{_count(gone, 'triangle', 'triangles')} {what} left out")
+            log.append(f"left out {_count(gone, 'triangle', 'triangles')} {what}")
     if not mesh.n_triangles:
-        raise PartError("its triangles have no area: export the part again as a solid")
+        raise PartError("its triangles enclose nothing: export the part again as a solid")
     return mesh
 
 
@@ -120,8 +120,8 @@ def _joined(mesh: Mesh, edges: Edges, log: list[str]) -> Mesh:
         after = Edges.of(trial) if gone else edges
         if len(after.open) < len(edges.open):
             log.append(
-                f"{_count(gone, 'corner', 'corners')} on open edges, at most {share * side:.2g} "
-                "mm from others, were joined to them"
+                f"joined {_count(gone, 'corner', 'corners')} on open edges to others at most "
+                f"{share * side:.2g} mm away"
             )
             mesh, edges = trial, after
     return mesh
@@ -152,8 +152,8 @@ def _patched(mesh: Mesh, edges: Edges, log: list[str]) -> Mesh:
     if not small:
         return mesh
     log.append(
-        f"{_count(len(small), 'hole or crack', 'holes or cracks')}, the longest "
-        f"{small[0].span_mm:.3g} mm across near {_place(small[0].middle_mm)}, were closed"
+        f"closed {_count(len(small), 'hole or crack', 'holes or cracks')}, the longest "
+        f"{small[0].span_mm:.3g} mm across near {_place(small[0].middle_mm)}"
     )
     return close_holes(mesh, small)
 

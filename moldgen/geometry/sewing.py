@@ -20,7 +20,7 @@ def sew_equal(mesh: Mesh) -> Mesh:
     ranked = points[order]
     first = np.ones(len(points), dtype=bool)
     first[1:] = (ranked[1:] != ranked[:-1]).any(axis=1)
-    numbers = np.empty(len(points), dtype=np.int64)
+    numbers = np.empty(len(points), dtype=np.int32)
     numbers[order] = np.cumsum(first) - 1
     return Mesh(ranked[first], numbers.reshape(-1, 3))
 
@@ -29,7 +29,8 @@ def without_unused(mesh: Mesh) -> Mesh:
     """The mesh without vertices that no face names."""
     used = np.zeros(len(mesh.vertices), dtype=bool)
     used[mesh.faces] = True
-    return mesh if used.all() else Mesh(mesh.vertices[used], (np.cumsum(used) - 1)[mesh.faces])
+    number = np.cumsum(used, dtype=np.int32) - np.int32(1)
+    return mesh if used.all() else Mesh(mesh.vertices[used], number[mesh.faces])
 
 
 def sew_near(mesh: Mesh, candidates: NDArray[np.int64], reach_mm: float) -> Mesh:
@@ -61,8 +62,7 @@ def sew_near(mesh: Mesh, candidates: NDArray[np.int64], reach_mm: float) -> Mesh
 def _group_means(points: FloatArray, label: NDArray[np.int32]) -> FloatArray:
     count = np.bincount(label)
     sums = np.column_stack([np.bincount(label, weights=points[:, axis]) for axis in range(3)])
-    means: FloatArray = (sums / count[:, None])[label]
-    return means
+    return np.asarray((sums / count[:, None])[label])
 
 
 def without_degenerate(mesh: Mesh) -> Mesh:
@@ -95,7 +95,7 @@ def without_duplicates(mesh: Mesh) -> Mesh:
 def _turns_up(faces: NDArray[np.int32]) -> NDArray[np.bool_]:
     """Whether a triangle's corners stand in rising order but for a turn of the list."""
     a, b, c = faces.T
-    return ((a < b) & (b < c)) | ((b < c) & (c < a)) | ((c < a) & (a < b))
+    return np.asarray(((a < b) & (b < c)) | ((b < c) & (c < a)) | ((c < a) & (a < b)))
 
 
 def _has_even_edges(mesh: Mesh, faces: NDArray[np.int64]) -> NDArray[np.bool_]:
@@ -103,5 +103,4 @@ def _has_even_edges(mesh: Mesh, faces: NDArray[np.int64]) -> NDArray[np.bool_]:
     ends = np.sort(np.stack([mesh.faces, np.roll(mesh.faces, -1, axis=1)], axis=-1), axis=-1)
     keys = ends[..., 0].astype(np.int64) * len(mesh.vertices) + ends[..., 1]
     _, number, count = np.unique(keys, return_inverse=True, return_counts=True)
-    even: NDArray[np.bool_] = (count[number.reshape(-1, 3)[faces]] % 2 == 0).all(axis=1)
-    return even
+    return np.asarray((count[number.reshape(-1, 3)[faces]] % 2 == 0).all(axis=1))

@@ -12,8 +12,8 @@ from moldgen.errors import PartError, SolidError
 from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.solids import Solid
 from moldgen.geometry.sewing import sew_equal
+from moldgen.geometry.solids import Solid
 
 MAX_SHELLS = 1000
 _PROBES = 200
@@ -47,8 +47,8 @@ def sort_shells(mesh: Mesh) -> Shells:
     outer = _without_inner(split_shells(mesh), changes)
     turned = [_turned_out(shell) for shell in outer]
     if wrong := sum(shell.volume_mm3 < 0.0 for shell in outer):
-        what = "the surface was" if len(outer) == 1 else f"{wrong} of {len(outer)} shells were"
-        changes.append(f"{what} inside out and turned")
+        what = "the surface" if len(outer) == 1 else f"{wrong} of {len(outer)} shells"
+        changes.append(f"turned {what} inside out, so that the normals point outward")
     bodies = _without_flakes(_united(turned, changes), changes)
     return Shells(
         tuple(sorted(bodies, key=lambda b: (-b.volume_mm3, *b.bounds.ravel()))), tuple(changes)
@@ -87,8 +87,8 @@ def _without_inner(shells: list[Mesh], changes: list[str]) -> list[Mesh]:
     depth = _depths(shells)
     hollow = sum(abs(s.volume_mm3) for s, d in zip(shells, depth, strict=True) if d == 1)
     if inner := sum(d > 0 for d in depth):
-        what = "a sealed hollow was" if inner == 1 else f"{inner} sealed hollows were"
-        changes.append(f"{what} filled, {hollow:.4g} mm³ that nothing outside can reach")
+        what = "a sealed hollow" if inner == 1 else f"{inner} sealed hollows"
+        changes.append(f"filled {what}, {hollow:.4g} mm³ that nothing outside can reach")
     return [shell for shell, d in zip(shells, depth, strict=True) if d == 0]
 
 
@@ -117,8 +117,8 @@ def _without_flakes(bodies: list[Mesh], changes: list[str]) -> list[Mesh]:
     kept = [body for body in bodies if abs(body.volume_mm3) >= least]
     if gone := len(bodies) - len(kept):
         lost = sum(abs(body.volume_mm3) for body in bodies if abs(body.volume_mm3) < least)
-        what = "1 loose speck was" if gone == 1 else f"{gone:,} loose specks were"
-        changes.append(f"{what} left out, {lost:.4g} mm³ in all")
+        what = "1 loose speck" if gone == 1 else f"{gone:,} loose specks"
+        changes.append(f"left out {what}, {lost:.4g} mm³ in all")
     return kept
 
 
@@ -146,7 +146,7 @@ def _unite(members: list[Mesh], changes: list[str]) -> list[Mesh]:
     if len(bodies) == len(members) and abs(lost) <= _SAME_VOLUME * apart:
         return members
     changes.append(
-        f"{len(members)} bodies that overlap or touch were united into {len(bodies)}, "
+        f"united {len(members)} bodies that overlap or touch into {len(bodies)}, "
         f"{max(lost, 0.0):.4g} mm³ of overlap counted once"
     )
     changes += changed

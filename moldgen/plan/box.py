@@ -151,12 +151,12 @@ class BoxPlan:
         """Front and back run past the corners, left and right stand between them."""
         front = _running(self.inside, self.printing)
         left = _between(self.inside, self.printing)
-        flip_x, flip_y = _flips(self.inside)
+        back, right = _mirrored(front, self.inside, 1), _mirrored(left, self.inside, 0)
         return (
             Panel("wall-front", front, (0.0, -1.0), self._cuts("front")),
-            Panel("wall-back", flip_y(front), (0.0, 1.0), self._cuts("back")),
+            Panel("wall-back", back, (0.0, 1.0), self._cuts("back")),
             Panel("wall-left", left, (-1.0, 0.0), self._cuts("left")),
-            Panel("wall-right", flip_x(left), (1.0, 0.0), self._cuts("right")),
+            Panel("wall-right", right, (1.0, 0.0), self._cuts("right")),
         )
 
     def _cuts(self, side: str) -> tuple[Box, ...]:
@@ -170,9 +170,7 @@ class BoxPlan:
         away = -1.0 if side == "front" else 1.0
         edges = sorted((face - away * MARK_DEPTH_MM, face + away * PROUD_MM))
         half = MARK_HEIGHT_MM / 2.0
-        return self.slab(
-            ((x0, edges[0]), (x1, edges[1])), self.fill_mm - half, self.fill_mm + half
-        )
+        return self.slab(((x0, edges[0]), (x1, edges[1])), self.fill_mm - half, self.fill_mm + half)
 
     def _notch(self, bar: Bar, side: str) -> Box:
         low, high = self.block.low[bar.axis], self.block.high[bar.axis]
@@ -207,9 +205,7 @@ def plan_box(plan: MoldPlan) -> BoxPlan:
         formers = plan_formers(plan, block.high[2])
         return BoxPlan(block, printing, block.high[2], -1, formers, ())
     formers = plan_formers(plan, block.high[2] + FREEBOARD_MM - NOTCH_MM)
-    return BoxPlan(
-        block, printing, block.low[2], 1, formers, plan_bars(formers, block, printing)
-    )
+    return BoxPlan(block, printing, block.low[2], 1, formers, plan_bars(formers, block, printing))
 
 
 def _require_printable(printing: PrintWishes) -> None:
@@ -288,8 +284,12 @@ def _slot(printing: PrintWishes) -> list[Point2]:
     return [(-fit, 0.0), (-fit, run), (bottom, run), (mouth, 0.0)]
 
 
-def _flips(rect: Rect):  # type: ignore[no-untyped-def]
-    raise NotImplementedError
+def _mirrored(ring: tuple[Point2, ...], rect: Rect, axis: int) -> tuple[Point2, ...]:
+    """The ring seen from the other side of the rectangle's middle, counter-clockwise again."""
+    total = rect[0][axis] + rect[1][axis]
+    if axis == 0:
+        return tuple((total - x, y) for x, y in reversed(ring))
+    return tuple((x, total - y) for x, y in reversed(ring))
 
 
 def _rounded(rect: Rect) -> tuple[Point2, ...]:
@@ -298,7 +298,5 @@ def _rounded(rect: Rect) -> tuple[Point2, ...]:
     return tuple(
         (x + CORNER_MM * math.cos(a), y + CORNER_MM * math.sin(a))
         for quarter, (x, y) in enumerate(middles)
-        for a in (
-            math.pi / 2.0 * (quarter + k / CORNER_STEPS) for k in range(CORNER_STEPS + 1)
-        )
+        for a in (math.pi / 2.0 * (quarter + k / CORNER_STEPS) for k in range(CORNER_STEPS + 1))
     )

@@ -77,9 +77,7 @@ def plan_bars(
     )
 
 
-def _bar_spans(
-    formers: Sequence[FormerPlan], block: Block, axis: int, fit_mm: float
-) -> list[Span]:
+def _bar_spans(formers: Sequence[FormerPlan], block: Block, axis: int, fit_mm: float) -> list[Span]:
     """Where bars along an axis must lie on the other one; bars that would touch are made one."""
     other = 1 - axis
     low, high = block.low[other] + EDGE_MM, block.high[other] - EDGE_MM

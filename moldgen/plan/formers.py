@@ -150,7 +150,8 @@ def _reach(channel: Channel, radius_mm: float) -> float:
     (x0, y0, z0), (x1, y1, z1) = channel.points[-2:]
     aside, rise = math.hypot(x1 - x0, y1 - y0), z1 - z0
     if rise <= 0.0:
-        raise PlanError(f"the channel to ({x1:.1f}, {y1:.1f}, {z1:.1f}) mm does not rise at its end")
+        at = f"({x1:.1f}, {y1:.1f}, {z1:.1f}) mm"
+        raise PlanError(f"the channel to {at} does not rise at its end")
     return radius_mm * math.hypot(1.0, aside / rise) + SINK_MM * aside / rise + COVER_MM
 
 

@@ -212,7 +212,8 @@ def _shifted(shadow: Polygon, by: FloatArray) -> Polygon:
 
 def _storeys(pieces: list[Standing], axes: FloatArray) -> list[Standing]:
     """Pieces stacked on the paper from the lowest to the highest, equals side by side."""
-    levels = [_level(p) for p in pieces]
+    part = next(p for p in pieces if p.role == "part")
+    levels = [_level(p, part) for p in pieces]
     floor, moved = -np.inf, dict[int, Standing]()
     for level in sorted(set(levels)):
         members = [i for i, own in enumerate(levels) if own == level]
@@ -225,11 +226,13 @@ def _storeys(pieces: list[Standing], axes: FloatArray) -> list[Standing]:
     return [moved[i] for i in range(len(pieces))]
 
 
-_ORDER_STANDING = {"base": 0, "gate-cone": 1, "outlet-rod": 1, "part": 2}
-
-
-def _level(piece: Standing) -> int:
-    return _ORDER_STANDING.get(piece.role, 3)
+def _level(piece: Standing, part: Standing) -> int:
+    """Its storey: what lies below the part's middle under it, what lies above over it."""
+    if piece.role == "base":
+        return 0
+    middles = [p.mesh.bounds[:, 2].mean() for p in (piece, part)]
+    above = int(middles[0] > middles[1]) - int(middles[0] < middles[1])
+    return 3 + above * (2 if piece.role == "bridge" else 1)
 
 
 def _side_by_side(pieces: list[Standing], axes: FloatArray) -> list[Standing]:

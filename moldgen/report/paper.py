@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -138,14 +139,21 @@ class Paper:
         for k, half in ((7, 13), (14, 6)):
             self.line([(x - half, y + k), (x + half, y + k)], ink, 2.0)
 
-    def text(self, place: Rect, text: str, ink: Color = INK, size_px: int = TEXT_PX) -> None:
-        """Set a text of one or more lines, each centered, into the place made for it."""
+    def text(
+        self,
+        place: Rect,
+        text: str,
+        ink: Color = INK,
+        size_px: int = TEXT_PX,
+        flush: Literal["left", "middle", "right"] = "middle",
+    ) -> None:
+        """Set a text of one or more lines into the place made for it."""
         self.places.append(place)
+        x = {"left": place.left, "middle": place.middle[0], "right": place.right}[flush]
         step = size_px * _LINE_SPACING
         for k, row in enumerate(text.split("\n")):
-            x, y = place.middle[0], place.top + (k + 0.5) * step
-            at = x * FINENESS, y * FINENESS
-            self._pen.text(at, row, fill=ink, font=font(size_px * FINENESS), anchor="mm")
+            at = x * FINENESS, (place.top + (k + 0.5) * step) * FINENESS
+            self._pen.text(at, row, fill=ink, font=font(size_px * FINENESS), anchor=f"{flush[0]}m")
 
     def text_at(self, middle: Point, text: str, size_px: int = TEXT_PX, ink: Color = INK) -> None:
         """Set a text round a middle on a white ground [px]."""
@@ -199,7 +207,8 @@ class Labels:
         for (at, text, ink, fill), place in zip(items, places, strict=True):
             if fill is not None:
                 paper.dot(at, 7.0, fill, ink)
-            paper.text(place, text, ink, self._size_px)
+            flush: Literal["left", "right"] = "right" if place.right < at[0] else "left"
+            paper.text(place, text, ink, self._size_px, flush)
 
     def _fitting(self) -> list[tuple[Point, str, Color, Color | None]]:
         room = 0.9 * sum(c.height for c in self._columns)

@@ -38,7 +38,7 @@ def pose_view(plan: MoldPlan) -> Paper:
     _outline_block(paper, drawing, plan.block)
     labels = Labels(LEFT_COLUMN, RIGHT_COLUMN)
     _point_out_channels(paper, labels, plan, view)
-    _measure_height(paper, labels, plan.mesh, view)
+    measure_height(paper, labels, plan.mesh, view)
     _mark_level(paper, labels, plan.block, view)
     labels.set_on(paper)
     return paper
@@ -88,7 +88,7 @@ def spot(view: View, point: Sequence[float]) -> Point:
     return float(x), float(y)
 
 
-def _measure_height(paper: Paper, labels: Labels, mesh: Mesh, view: View) -> None:
+def measure_height(paper: Paper, labels: Labels, mesh: Mesh, view: View) -> None:
     """The part's height at the left, where it does not cross the part."""
     (_, _, z0), (_, _, z1) = mesh.bounds
     left = float(view.on_paper(mesh.vertices)[:, 0].min())

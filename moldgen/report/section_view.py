@@ -14,7 +14,7 @@ from moldgen.build.nouns import MoldSet, Piece
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
-from moldgen.plan.nouns import Block, Channel, MoldPlan
+from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan
 from moldgen.report.drawing import FAINT, INK, PAPER, Color, Mask
 from moldgen.report.labels import Point, Rect, spread
 from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper, text_size
@@ -172,8 +172,16 @@ def _show_gate(paper: Paper, labels: Labels, plan: MoldPlan, cut: Cut, scale: Sc
     (x, y), top = track[-1], 14.0
     paper.arrow((x, y - top - 110.0), (x, y - top), GATE, 26.0)
     labels.add((x + 6.0, y - top - 92.0), "resin in", GATE, None)
-    labels.add(_along(track, 0.5), f"sprue Ø {gate.sprue_diameter_mm:.1f} mm", GATE, GATE)
+    labels.add(_in_sprue(gate, cut, scale), f"sprue Ø {gate.sprue_diameter_mm:.1f} mm", GATE, GATE)
     labels.add(_along(track, 0.0), f"neck Ø {gate.neck_diameter_mm:.1f} mm", GATE, GATE)
+
+
+def _in_sprue(gate: Gate, cut: Cut, scale: Scale) -> Point:
+    """The axis half way between the neck and the funnel."""
+    points = np.array(gate.channel.points)
+    height = (points[1, 2] + points[-1, 2] - gate.funnel_height_mm) / 2.0
+    at = [np.interp(height, points[:, 2], points[:, k]) for k in (0, 1)]
+    return _at(scale, cut.flat([[*at, height]])[0])
 
 
 def _along(track: FloatArray, share: float) -> Point:

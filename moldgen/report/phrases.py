@@ -1,0 +1,49 @@
+"""Figures as people read them: with a unit, and no more digits than a bench can use."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+UNKNOWN = "not computed"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure: what it is, how much, and what else to know."""
+
+    name: str
+    value: str
+    note: str = ""
+
+
+def grams(mass_g: float) -> str:
+    """A mass as the bench scale shows it [g]."""
+    return f"{mass_g:.1f} g"
+
+
+def mm(length_mm: float) -> str:
+    """A length to a tenth [mm]."""
+    return f"{length_mm:.1f} mm"
+
+
+def degrees(angle_deg: float | None) -> str:
+    """An angle to a tenth, or that it was not computed [deg]."""
+    return UNKNOWN if angle_deg is None else f"{angle_deg:.1f}°"
+
+
+def newtons(force_n: float) -> str:
+    """A force to three digits [N]."""
+    return f"{force_n:.3g} N"
+
+
+def duration(time_s: float) -> str:
+    """A time in the largest unit that leaves it at least two of them [s]."""
+    for unit, size in (("days", 86400.0), ("h", 3600.0), ("min", 60.0)):
+        if time_s >= 2.0 * size:
+            return f"{time_s / size:.3g} {unit}"
+    return f"{time_s:.0f} s"
+
+
+def count(n: int, word: str) -> str:
+    """A number of things, in the singular or the plural."""
+    return f"{n} {word}" if n == 1 else f"{n} {word}s"

@@ -1,0 +1,303 @@
+"""The job sheet as content: what it says, before anything is said about how it looks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from moldgen.build.nouns import MoldSet
+from moldgen.job.job import Arrangement
+from moldgen.materials.read import resin as read_resin
+from moldgen.materials.read import rubber as read_rubber
+from moldgen.plan.nouns import MoldPlan
+from moldgen.report.phrases import (
+    UNKNOWN,
+    Figure,
+    count,
+    degrees,
+    duration,
+    grams,
+    mm,
+    newtons,
+)
+from moldgen.report.steps import Stage, stages
+from moldgen.units import MM3_PER_CM3
+
+CLOSURE_LIMIT = 1e-6
+CAPTIONS = {
+    "pose.png": "How the part lies while resin is poured: in at the gate, air out at the vents.",
+    "assembled.png": "The box set up for the rubber; two walls are drawn as glass.",
+    "exploded.png": "The pieces, pulled apart.",
+    "section.png": "Cut through gate and vent: rubber hatched, cavity open; sizes in mm.",
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Plate:
+    """A picture and what it shows."""
+
+    name: str
+    caption: str
+    png: bytes
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One material on the scale.
+
+    Attributes
+    ----------
+    title, material : str
+    a_name, b_name : str
+        What A and B are called; B is empty for a one-part material.
+    rows : tuple of (what, total, A, B)
+    order : tuple of str
+        The order of mixing.
+    """
+
+    title: str
+    material: str
+    a_name: str
+    b_name: str
+    rows: tuple[tuple[str, str, str, str], ...]
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Remark:
+    """A finding: its grade, its sentence, and the figure against its limit."""
+
+    grade: str
+    text: str
+    figures: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows under a head."""
+
+    title: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class JobSheet:
+    """Everything the job sheet says, in the order it says it."""
+
+    title: str
+    subtitle: str
+    answers: tuple[Figure, ...]
+    plates: tuple[Plate, ...]
+    batches: tuple[Batch, ...]
+    clock: tuple[Figure, ...]
+    stages: tuple[Stage, ...]
+    remarks: tuple[Remark, ...]
+    cautions: tuple[tuple[str, str], ...]
+    tables: tuple[Table, ...]
+
+
+def sheet_content(
+    mold_set: MoldSet, pictures: dict[str, bytes], manifest: dict[str, Any]
+) -> JobSheet:
+    """What the job sheet says.
+
+    Parameters
+    ----------
+    mold_set : MoldSet
+    pictures : dict
+        PNG files by name.
+    manifest : dict
+        The content of set.json; figures that are None are left out or named as not computed.
+    """
+    plan = mold_set.plan
+    size = " × ".join(f"{v:.1f}" for v in manifest["part"]["extents_mm"])
+    return JobSheet(
+        title=plan.part.name,
+        subtitle=f"{size} mm as read from {plan.part.file} · {manifest['kind']} mold",
+        answers=_answers(plan, manifest),
+        plates=tuple(Plate(n, CAPTIONS.get(n, n), png) for n, png in pictures.items()),
+        batches=_batches(plan, manifest["quantities"]),
+        clock=_clock(manifest["forecast"], manifest["loads"]),
+        stages=stages(mold_set, manifest),
+        remarks=tuple(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
+        cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
+        tables=_tables(plan, manifest),
+    )
+
+
+def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
+    """Which way up, how many connections, how much rubber and resin."""
+    standing = plan.arrangement is Arrangement.STANDING
+    up = ", ".join(f"{v:.3g}" for v in np.round(plan.pose.up, 3) + 0.0)
+    n = len(plan.vents)
+    quantities = manifest["quantities"]
+    block = " × ".join(f"{v:.0f}" for v in np.subtract(plan.block.high, plan.block.low))
+    return (
+        Figure("Resin goes in", "gate up", f"({up}) of the part file points up"),
+        Figure(
+            "Rubber goes in",
+            "upside down" if standing else "same way up",
+            "part stands on its formers" if standing else "part hangs from a bridge",
+        ),
+        Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
+        Figure("Rubber", grams(quantities["rubber"]["total_g"]), f"block {block} mm"),
+        Figure("Resin", grams(quantities["resin"]["total_g"]), "for one casting"),
+        Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),
+    )
+
+
+def _batches(plan: MoldPlan, quantities: dict[str, Any]) -> tuple[Batch, ...]:
+    rubber, resin = quantities["rubber"], quantities["resin"]
+    kinds = read_rubber(plan.job.rubber.material), read_resin(plan.job.resin.material)
+    names = [(k.mix.base, k.mix.hardener if k.mix.hardener_parts else "") for k in kinds]
+    coat, total = rubber["brush_coat_g"], rubber["total_g"]
+    allowance = f"of it {100.0 * rubber['allowance']:.0f} % spare for what stays in the cup"
+    return (
+        Batch(
+            "Rubber",
+            f"{kinds[0].title}, {allowance}",
+            *names[0],
+            (
+                _row("first coat, brushed on", rubber, coat / total),
+                _row("main batch, poured", rubber, 1.0 - coat / total),
+                _row("together", rubber, 1.0),
+            ),
+            tuple(rubber["order"]),
+        ),
+        Batch(
+            "Resin",
+            f"{kinds[1].title}, for one casting",
+            *names[1],
+            (_row("one casting", resin, 1.0),),
+            tuple(resin["order"]),
+        ),
+    )
+
+
+def _row(what: str, batch: dict[str, Any], share: float) -> tuple[str, str, str, str]:
+    total, a, b = (grams(batch[k] * share) for k in ("total_g", "a_g", "b_g"))
+    return what, total, a, b
+
+
+_FORECASTS = (
+    ("working_time_s", "resin stays pourable", duration),
+    ("fill_time_s", "resin fills the mold in", duration),
+    ("filled_fraction", "filled when it gels", lambda v: f"{100.0 * v:.0f} %"),
+    ("demold_rubber_s", "rubber cures in", duration),
+    ("demold_resin_s", "resin sets in", duration),
+    ("peak_temperature_c", "hottest spot", lambda v: f"{v:.0f} °C"),
+)
+_LOADS = (
+    ("lift_n", "lift of part and formers under rubber", newtons),
+    ("hold_down_n", "hold-down wanted", newtons),
+    ("wall_force_n", "push of the rubber on the widest wall", newtons),
+    ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
+)
+
+
+def _clock(forecast: dict[str, Any], loads: dict[str, Any]) -> tuple[Figure, ...]:
+    """Forecast and loads; what was not computed says so."""
+    rows = [(forecast, *row) for row in _FORECASTS] + [(loads, *row) for row in _LOADS]
+    values = [(name, source.get(key), words) for source, key, name, words in rows]
+    return tuple(Figure(name, UNKNOWN if v is None else words(v)) for name, v, words in values)
+
+
+def _severity(finding: dict[str, Any]) -> int:
+    return ("stop", "caution", "note").index(finding["grade"])
+
+
+def _remark(finding: dict[str, Any]) -> Remark:
+    parts = [
+        f"{word} {finding[key]:.4g}"
+        for word, key in (("found", "measured"), ("limit", "limit"))
+        if finding[key] is not None
+    ]
+    return Remark(finding["grade"], finding["text"], ", ".join(parts))
+
+
+def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
+    return (
+        _channel_table(manifest),
+        _pocket_table(manifest["pockets"]),
+        _piece_table(manifest["pieces"]),
+        _proof_table(plan, manifest),
+    )
+
+
+def _channel_table(manifest: dict[str, Any]) -> Table:
+    gate = manifest["gate"]
+    neck = f"neck Ø {mm(gate['neck_diameter_mm'])}, sprue Ø {mm(gate['sprue_diameter_mm'])}"
+    funnel = f"{neck}, funnel holds {gate['funnel_volume_mm3'] / MM3_PER_CM3:.1f} cm³"
+    rows = [("gate", _at(gate["point_mm"]), funnel, mm(gate["length_mm"]))]
+    rows += [
+        (f"vent {i}", _at(v["point_mm"]), f"Ø {mm(v['diameter_mm'])}", mm(v["length_mm"]))
+        for i, v in enumerate(manifest["vents"], start=1)
+    ]
+    return Table("Gate and vents", ("name", "where (x, y, z) mm", "size", "length"), tuple(rows))
+
+
+def _at(point: Sequence[float]) -> str:
+    return "(" + ", ".join(f"{v + 0.0:.1f}" for v in point) + ")"
+
+
+def _pocket_table(pockets: dict[str, Any]) -> Table:
+    rows = [
+        (pour, _at(p["point_mm"]), f"{p['trapped_mm3']:.1f} mm³", p["connection"], p["reason"])
+        for pour in ("resin", "rubber")
+        for p in pockets[pour]
+    ]
+    head = ("pour", "where (x, y, z) mm", "air", "outlet", "why")
+    return Table("Places where air would stay", head, tuple(rows))
+
+
+def _piece_table(pieces: Sequence[dict[str, Any]]) -> Table:
+    rows = [
+        (
+            p["name"],
+            p["role"],
+            p["material"],
+            str(p["count"]),
+            f"{p['volume_mm3'] / MM3_PER_CM3:.1f} cm³",
+            " ".join(p["files"].values()) or "–",
+        )
+        for p in pieces
+    ]
+    return Table("Pieces", ("name", "what it is", "made of", "count", "volume", "files"), tuple(rows))
+
+
+def _proof_table(plan: MoldPlan, manifest: dict[str, Any]) -> Table:
+    closure, pieces = manifest["closure"], manifest["pieces"]
+    closed = sum(bool(p["closed"]) for p in pieces)
+    open_ = [p for p in manifest["pockets"]["resin"] if p["connection"] == "none"]
+    return Table(
+        "Proof",
+        ("promise", "found", "wanted"),
+        (
+            (
+                "the inside of the box is filled by rubber, part and formers: no gap, no overlap",
+                f"{closure['sum_mm3'] / MM3_PER_CM3:.4f} cm³ of "
+                f"{closure['block_mm3'] / MM3_PER_CM3:.4f} cm³, "
+                f"relative error {closure['relative_error']:.1e}",
+                f"at most {CLOSURE_LIMIT:.0e}",
+            ),
+            ("every body is closed", f"{closed} of {len(pieces)}", f"{len(pieces)}"),
+            ("high points of the resin without an outlet", str(len(open_)), "0"),
+            ("least rubber beside and below the part", mm(least_rubber_mm(plan)), _wall(plan)),
+        ),
+    )
+
+
+def _wall(plan: MoldPlan) -> str:
+    wishes = plan.job.rubber
+    return f"at least {mm(min(wishes.wall_mm, wishes.below_mm))}"
+
+
+def least_rubber_mm(plan: MoldPlan) -> float:
+    """Distance from the part to the nearest side or the foot of the block [mm]."""
+    low = plan.mesh.bounds[0] - np.array(plan.block.low)
+    high = np.array(plan.block.high) - plan.mesh.bounds[1]
+    return float(min(*low, *high[:2]))

@@ -1,0 +1,225 @@
+"""The work in order, worded for the arrangement, with the figures each step needs.
+
+The order of work is common practice, no source; the figures are the plan's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from moldgen.build.nouns import MoldSet
+from moldgen.job.job import Arrangement
+from moldgen.plan.nouns import MoldPlan
+from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do, and the figures to read at arm's length while doing it."""
+
+    text: str
+    amounts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Stage:
+    """Steps that belong together."""
+
+    title: str
+    steps: tuple[Step, ...]
+
+
+def stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
+    """Everything from the printer to the finished casting, in order."""
+    plan = mold_set.plan
+    return (
+        Stage("Make the pieces", _make(mold_set)),
+        Stage("Set up", _set_up(plan, manifest)),
+        Stage("Pour the rubber", _rubber(plan, manifest)),
+        Stage("Open the mold", _open(plan)),
+        Stage("Cast", _cast(plan, manifest)),
+    )
+
+
+def _is_standing(plan: MoldPlan) -> bool:
+    return plan.arrangement is Arrangement.STANDING
+
+
+def _rods(plan: MoldPlan) -> str:
+    n = len(plan.vents)
+    return f" and {count(n, 'outlet rod')}" if n else ""
+
+
+def _make(mold_set: MoldSet) -> tuple[Step, ...]:
+    printed = sum(p.count for p in mold_set.pieces if p.material == "print")
+    boards = sum(p.count for p in mold_set.pieces if p.material == "board")
+    made = [f"print {printed}"] if printed else []
+    made += [f"cut {boards}"] if boards else []
+    return (
+        Step(
+            "Make the pieces in the list of pieces; clean off strings and burrs. Smooth the "
+            "formers: every ridge on them locks in the rubber.",
+            tuple(made),
+        ),
+        Step(
+            "Clean and dry the part. Seal what is porous. Where the cautions say so, test a dab "
+            "of rubber on a hidden spot and use a release agent."
+        ),
+    )
+
+
+def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
+    return (
+        *(_stand(plan) if _is_standing(plan) else _hang(plan)),
+        *_held_down(manifest["loads"]),
+        Step(
+            "Put the walls round it and clamp them. Seal every edge between wall and wall and "
+            "between wall and base with a bead of wax or clay (free of sulfur).",
+        ),
+        Step(
+            "Level the bench with a spirit level."
+            + _lean(plan.tilt_tolerance_deg, " The mold may lean while resin is poured by at most"),
+            _amount(plan.tilt_tolerance_deg, degrees),
+        ),
+    )
+
+
+def _lean(tolerance: float | None, text: str) -> str:
+    return "" if tolerance is None else f"{text} {degrees(tolerance)}."
+
+
+def _amount(value: float | None, words: Any) -> tuple[str, ...]:
+    return () if value is None else (words(value),)
+
+
+def _stand(plan: MoldPlan) -> tuple[Step, ...]:
+    return (
+        Step(f"Set the gate cone{_rods(plan)} in the base plate, feet down."),
+        Step(
+            f"Turn the part upside down. Glue it to the tips of the gate cone{_rods(plan)} with a "
+            "small drop each, as the picture shows. Brush rubber or wax into the joint so that "
+            "no rubber creeps between tip and part.",
+            _amount(plan.gate.neck_diameter_mm, lambda v: f"gate tip Ø {mm(v)}"),
+        ),
+    )
+
+
+def _hang(plan: MoldPlan) -> tuple[Step, ...]:
+    return (
+        Step(
+            f"Glue the tips of the gate cone{_rods(plan)} to the top of the part with a small "
+            "drop each, as the picture shows. Brush rubber or wax into the joint so that no "
+            "rubber creeps between tip and part.",
+            _amount(plan.gate.neck_diameter_mm, lambda v: f"gate tip Ø {mm(v)}"),
+        ),
+        Step(
+            "Hang the formers with the part from the bridge and lay the bridge over the walls "
+            "once they stand; the part must not touch the base.",
+            _amount(-plan.block.low[2], lambda v: f"{mm(v)} clear below"),
+        ),
+    )
+
+
+def _held_down(loads: dict[str, Any]) -> tuple[Step, ...]:
+    """Only where the part floats, and only with figures that were computed."""
+    lift, hold = loads.get("lift_n"), loads.get("hold_down_n")
+    if lift is None or lift <= 0.0:
+        return ()
+    amounts = [f"lifts {newtons(lift)}"]
+    amounts += [] if hold is None else [f"hold with {newtons(hold)}"]
+    return (
+        Step(
+            "Part and formers float in rubber: fix the feet of the formers, with glue or a "
+            "weight, so that nothing rises.",
+            tuple(amounts),
+        ),
+    )
+
+
+def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
+    rubber = manifest["quantities"]["rubber"]
+    coat, total = rubber["brush_coat_g"], rubber["total_g"]
+    rest = (total - coat) / total
+    time = manifest["forecast"].get("demold_rubber_s")
+    depth = plan.block.high[2] - plan.block.low[2]
+    return (
+        Step("Gloves and glasses on. Read the cautions and the data sheet before you open a can."),
+        Step(
+            "Weigh and mix a little for the first coat. Brush it into every detail and hollow, "
+            "and over the joints; let it run off and thicken.",
+            (grams(coat), *_shares(rubber, coat / total)),
+        ),
+        Step(
+            "Weigh and mix the main batch in the order given under Quantities.",
+            (grams(total - coat), *_shares(rubber, rest)),
+        ),
+        Step(
+            "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
+            "part by itself. Stop at the fill line.",
+            (f"{mm(depth)} deep",),
+        ),
+        Step(
+            "Let it cure without moving it."
+            if time is not None
+            else "Let it cure without moving it, for as long as the data sheet says.",
+            _amount(time, duration),
+        ),
+    )
+
+
+def _shares(batch: dict[str, Any], share: float) -> tuple[str, ...]:
+    """A and B of a share of a batch; one-part materials have no B."""
+    if not batch["b_g"]:
+        return ()
+    return f"A {grams(batch['a_g'] * share)}", f"B {grams(batch['b_g'] * share)}"
+
+
+def _open(plan: MoldPlan) -> tuple[Step, ...]:
+    off = (
+        "Take the walls off. Pull the base off the block together with the formers."
+        if _is_standing(plan)
+        else "Lift the bridge off together with the formers. Take the walls off, and the base."
+    )
+    over = "Turn the block over: the funnel of the gate opens upward now. " * _is_standing(plan)
+    return (
+        Step(off),
+        Step(
+            f"{over}Cut the block from the top down through gate and vents, in a wavy line that "
+            "closes on itself; no farther than it takes to bend the rubber and free the part."
+        ),
+        Step("Close the block and hold it between two boards with bands, without squeezing it."),
+    )
+
+
+def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
+    resin, forecast = manifest["quantities"]["resin"], manifest["forecast"]
+    n = len(plan.vents)
+    shown = "until it stands in the vent" if n == 1 else f"until it stands in all {n} vents"
+    work, fill, wait = (
+        forecast.get(k) for k in ("working_time_s", "fill_time_s", "demold_resin_s")
+    )
+    clock = [] if work is None else [f"use within {duration(work)}"]
+    clock += [] if fill is None else [f"fills in {duration(fill)}"]
+    return (
+        Step(
+            "Stand the mold level. Weigh and mix the resin in the order given under Quantities.",
+            (grams(resin["total_g"]), *_shares(resin, 1.0)),
+        ),
+        Step(
+            f"Pour a thin stream into the funnel {shown if n else 'until it stays full'}; keep "
+            "the funnel full while the level sinks.",
+            tuple(clock),
+        ),
+        Step(
+            "Let it set without moving it."
+            if wait is not None
+            else "Let it set without moving it, for as long as the data sheet says.",
+            _amount(wait, duration),
+        ),
+        Step(
+            "Open the mold and take the casting out. Trim the gate"
+            + (f" and {count(n, 'vent')}" if n else "")
+            + " once it is hard.",
+        ),
+    )
