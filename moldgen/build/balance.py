@@ -1,4 +1,4 @@
-"""The proof of a set: bodies sound, volumes closed, pockets open, nothing overlapping, rubber enough.
+"""The proof of a set: bodies sound, volumes closed, pockets open, no overlap, rubber enough.
 
 It looks at finished bodies only, so the files read back are held to the same proof.
 """
@@ -79,8 +79,8 @@ def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
     closure = closure_of(plan, meshes)
     if closure.relative_error > CLOSURE:
         raise CheckError(
-            f"the inside of the box holds {closure.block_mm3:.3f} mm³, rubber, part and formers fill "
-            f"{closure.sum_mm3:.3f} mm³: {closure.relative_error:.1e} apart, {CLOSURE:.0e} allowed"
+            f"the inside of the box holds {closure.block_mm3:.3f} mm³, rubber, part and formers "
+            f"fill {closure.sum_mm3:.3f} mm³: {closure.relative_error:.1e} apart, {CLOSURE:.0e} allowed"
         )
     return Proof(
         bodies=len(solids),
@@ -128,8 +128,8 @@ def _open_pockets(plan: MoldPlan, casting: Mesh) -> int:
         x, y, z = pocket.point_mm
         if abs(z - plan.block.high[2]) > TOP_MM:
             raise CheckError(
-                f"a pocket at ({x:.1f}, {y:.1f}, {z:.1f}) mm would trap {pocket.trapped_mm3:.0f} mm³ "
-                f"and has no outlet; {plan.job.channels.limit_mm3:g} mm³ is the limit"
+                f"a pocket at ({x:.1f}, {y:.1f}, {z:.1f}) mm would trap "
+                f"{pocket.trapped_mm3:.0f} mm³ and has no outlet; {plan.job.channels.limit_mm3:g} mm³ is the limit"
             )
     return len(found)
 

@@ -48,7 +48,7 @@ def skin_patch(plan: MoldPlan, part: Solid, former: FormerPlan) -> Mesh:
 
 
 def former_recipe(plan: MoldPlan, part: Solid, former: FormerPlan) -> Recipe | None:
-    """The former for both kernels, or None where the skin is too finely divided for the exact one."""
+    """The former for both kernels, or None where the skin is too fine for the exact one."""
     patch = skin_patch(plan, part, former)
     if patch.n_triangles > MOST_PATCH_TRIANGLES:
         return None

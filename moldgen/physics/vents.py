@@ -45,8 +45,8 @@ def air_flow(pressure_pa: float, length_mm: float, radius_mm: float) -> float:
 
     Examples
     --------
-    >>> round(air_flow(122.97, 20.0, 0.5))
-    5000
+    >>> round(air_flow(air_back_pressure(5000.0, 20.0, 0.5), 20.0, 0.5), 6)
+    5000.0
     """
     resistance = pipe_resistance(AIR_VISCOSITY_PA_S, length_mm, radius_mm)
     return flow_under(pressure_pa, resistance, kinetic_term(AIR_DENSITY_G_MM3, radius_mm))

@@ -16,7 +16,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
 from moldgen.geometry.solids import Solid
 from moldgen.job.job import ChannelWishes
-from moldgen.plan.clearance import Laid, Room, Size, sampled
+from moldgen.plan.room import Laid, Room, Size, sampled
 from moldgen.plan.nouns import Block, Channel, Gate, PocketFate
 from moldgen.plan.ways import Way, find_way, widest_room
 from moldgen.study.pocket import Pocket, PocketList

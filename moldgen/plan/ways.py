@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from moldgen.geometry.mesh import FloatArray
-from moldgen.plan.clearance import SLACK_MM, Room, Size
+from moldgen.plan.room import SLACK_MM, Room, Size
 
 LEANS_DEG = (8.0, 14.0, 20.0, 26.0, 32.0, 38.0, 45.0)
 AZIMUTHS = 18
