@@ -1,6 +1,10 @@
-"""The proof of a set: bodies sound, volumes closed, pockets open, no overlap, rubber enough.
+"""The proof: what is promised of every finished set, measured on its bodies.
 
-It looks at finished bodies only, so the files read back are held to the same proof.
+1. Every body is closed, faces outward all over, is in one piece and has a positive volume.
+2. The inside of the box is rubber, part and formers, and nothing else.
+3. Every pocket of the resin pour above the limit ends in the top of the mold.
+4. No two pieces overlap, none cuts into the part, clearances are kept.
+5. The rubber round the part is nowhere thinner than was asked for.
 """
 
 from __future__ import annotations
@@ -11,166 +15,214 @@ from itertools import combinations
 
 import numpy as np
 
-from moldgen.build.nouns import Closure, MoldSet
+from moldgen.build.clearances import Clearance, measure_clearances
+from moldgen.build.nouns import MoldSet
 from moldgen.errors import CheckError
-from moldgen.geometry.closed import is_closed
+from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.solids import Solid
+from moldgen.plan.box import BoxPlan, plan_box
 from moldgen.plan.nouns import MoldPlan
 from moldgen.study.pocket import Liquid
 from moldgen.study.pockets import PocketFinder
 
-CLOSURE = 1e-6  # relative: bodies are rounded to single precision for their files
-CONTACT_MM = 2e-5  # depth by which rounded faces in contact may cross, times their area [mm]
-TOP_MM = 1e-3  # a pocket this near the top plane opens there [mm]
-GAP_SLACK_MM = 0.02  # single precision and facets at a clearance [mm]
-RUBBER_SLACK_MM = 1e-3  # rounding of the block's faces [mm]
 UP = (0.0, 0.0, 1.0)
+CLOSURE_AS_CUT = 1e-9  # of the block: double precision reaches 1e-15, flakes stay below 1e-11
+CLOSURE_AS_WRITTEN = 1e-6  # of the block: single precision moves a face by 6e-8 of its distance
+TOP_MM = 1e-3  # a channel ends in the top plane: single precision at 100 mm is a hundredth of it
+ROUNDING_MM = 1e-4  # of a face of the rubber, for sets up to a meter in single precision
+TOUCH_MM3 = 0.05  # what coincident faces leave once each side is rounded on its own
 
 
 @dataclass(frozen=True)
 class Proof:
-    """What was measured on a set that kept its promises.
+    """What was measured on a set that keeps its promises.
 
     Attributes
     ----------
     bodies : int
-        Bodies that are closed, oriented and in one piece.
+        Bodies found closed, outward and in one piece.
     closure_error : float
-        Inside of the box against the sum of what fills it, relative.
+        Inside of the box less everything in it, over the inside.
     pockets : int
-        Pockets of part and channels above the limit; each opens at the top.
+        Resin pockets above the limit, all of them ending in the top plane.
+    deepest_pocket_mm : float
+        How far below the top plane the lowest of them ends [mm].
     overlap_mm3 : float
-        Largest overlap of two bodies [mm³].
-    wall_gap_mm : float
-        Smallest clearance between two walls [mm].
-    rubber_mm : float
-        Least rubber between the part and the outside of the block [mm].
+        The largest overlap of two pieces [mm³].
+    clearances : tuple of Clearance
+    sides_mm, below_mm, above_mm : float
+        Least rubber beside, below and above the part [mm].
     """
 
     bodies: int
     closure_error: float
     pockets: int
+    deepest_pocket_mm: float
     overlap_mm3: float
-    wall_gap_mm: float
-    rubber_mm: float
+    clearances: tuple[Clearance, ...]
+    sides_mm: float
+    below_mm: float
+    above_mm: float
 
 
 def prove(mold_set: MoldSet) -> Proof:
     """Hold a set to its promises.
 
+    Parameters
+    ----------
+    mold_set : MoldSet
+
     Raises
     ------
     CheckError
-        One sentence: which promise, which pieces, the measure and its limit.
+        If a promise is broken; names the promise, the pieces, the measure and the limit.
     """
-    bodies = {p.name: p.in_casting_frame for p in mold_set.pieces}
-    return prove_meshes(mold_set.plan, bodies)
+    _require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
+    return prove_meshes(mold_set.plan, {p.name: p.in_casting_frame for p in mold_set.pieces})
 
 
 def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
-    """The same for bodies by name, in the casting frame, as they come back from files.
+    """Hold bodies, as they were read back, to the promises.
+
+    Parameters
+    ----------
+    plan : MoldPlan
+    meshes : mapping
+        Every piece by name, in the casting frame [mm].
 
     Raises
     ------
     CheckError
+        If a promise is broken.
     """
-    solids = {name: _sound(name, mesh) for name, mesh in meshes.items()}
-    closure = closure_of(plan, meshes)
-    if closure.relative_error > CLOSURE:
-        raise CheckError(
-            f"the inside of the box holds {closure.block_mm3:.3f} mm³, rubber, part and formers "
-            f"fill {closure.sum_mm3:.3f} mm³: {closure.relative_error:.1e} apart, {CLOSURE:.0e} allowed"
-        )
+    box = plan_box(plan)
+    _require_complete(box, meshes)
+    for name, mesh in meshes.items():
+        _require_sound(name, mesh)
+    bodies = {name: Solid.from_mesh(mesh, name) for name, mesh in meshes.items()}
+    part = Solid.from_mesh(plan.mesh, "part")
+    sides, below, above = _rubber_round_the_part(plan, bodies["rubber"])
+    heights = _pocket_heights(plan, meshes["casting"])
+    overlap = _largest_overlap({**bodies, "part": part})
     return Proof(
-        bodies=len(solids),
-        closure_error=closure.relative_error,
-        pockets=_open_pockets(plan, meshes["casting"]),
-        overlap_mm3=_worst_overlap(plan, solids),
-        wall_gap_mm=_least_wall_gap(plan, solids),
-        rubber_mm=_least_rubber(plan),
+        bodies=len(bodies),
+        closure_error=_closure_error(box, part, bodies),
+        pockets=len(heights),
+        deepest_pocket_mm=float(plan.block.high[2] - heights.min()),
+        overlap_mm3=overlap,
+        clearances=measure_clearances(box, bodies),
+        sides_mm=sides,
+        below_mm=below,
+        above_mm=above,
     )
 
 
-def closure_of(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Closure:
-    """The inside of the box, and the sum of rubber, part and what formers fill of it."""
-    inside = Solid.box(plan.block.low, plan.block.high)
-    formers = sum((Solid.from_mesh(m) & inside).volume_mm3 for n, m in meshes.items() if _forms(n))
-    filled = meshes["rubber"].volume_mm3 + plan.mesh.volume_mm3 + formers
-    return Closure(inside.volume_mm3, filled)
-
-
-def _forms(name: str) -> bool:
-    return name.startswith(("gate-cone", "outlet-rod"))
-
-
-def _sound(name: str, mesh: Mesh) -> Solid:
-    if not is_closed(mesh):
-        raise CheckError(f"{name} is not closed: an edge does not have two faces")
-    if mesh.volume_mm3 <= 0:
-        raise CheckError(f"{name} is inside out: its volume is {mesh.volume_mm3:.3f} mm³")
-    solid = Solid.from_mesh(mesh, name)
-    pieces = solid.components()
-    if len(pieces) != 1:
-        low, high = pieces[-1].bounds
-        x, y, z = (low + high) / 2.0
+def _require_complete(box: BoxPlan, meshes: Mapping[str, Mesh]) -> None:
+    wanted = {"base", "rubber", "casting"}
+    wanted |= {noun.name for noun in (*box.panels, *box.bars, *box.formers)}
+    if wanted != set(meshes):
+        missing, extra = sorted(wanted - set(meshes)), sorted(set(meshes) - wanted)
         raise CheckError(
-            f"{name} is in {len(pieces)} pieces, the least of {pieces[-1].volume_mm3:.3g} mm³ at "
-            f"({x:.1f}, {y:.1f}, {z:.1f}) mm"
+            f"the set is not complete: {missing or 'nothing'} missing, "
+            f"{extra or 'nothing'} not in the plan"
         )
-    return solid
 
 
-def _open_pockets(plan: MoldPlan, casting: Mesh) -> int:
-    """Every pocket of part and channels above the limit must end in the top plane."""
-    found = PocketFinder(casting).find(UP, Liquid.RESIN, plan.job.channels.limit_mm3).pockets
-    for pocket in found:
+def _require_sound(name: str, mesh: Mesh) -> None:
+    """Promise 1 for one body."""
+    edges = Edges.of(mesh)
+    if not (mesh.n_triangles and edges.is_closed and (edges.count == 2).all()):
+        raise CheckError(f"{name} is not closed, or not all of it faces outward")
+    if _has_twin_corners(mesh):
+        raise CheckError(f"{name} has a triangle with two corners in one place")
+    pieces = edges.face_groups()[0]
+    if pieces != 1:
+        raise CheckError(f"{name} is in {pieces} pieces, or shuts in a void")
+    if not mesh.volume_mm3 > 0.0:
+        raise CheckError(f"{name} encloses {mesh.volume_mm3:.3f} mm³: it is inside out")
+
+
+def _has_twin_corners(mesh: Mesh) -> bool:
+    a, b, c = mesh.corners[:, 0], mesh.corners[:, 1], mesh.corners[:, 2]
+    return any(bool((p == q).all(axis=1).any()) for p, q in ((a, b), (b, c), (c, a)))
+
+
+def _closure_error(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> float:
+    """Promise 2."""
+    inside = Solid.box(box.block.low, box.block.high)
+    total = bodies["rubber"].volume_mm3 + part.volume_mm3
+    total += sum((bodies[f.name] & inside).volume_mm3 for f in box.formers)
+    error = abs(total / box.block.volume_mm3 - 1.0)
+    _require_closure(error, CLOSURE_AS_WRITTEN)
+    return error
+
+
+def _require_closure(error: float, limit: float) -> None:
+    if not error <= limit:
+        raise CheckError(
+            "the inside of the box is not filled by rubber, part and formers: they differ by "
+            f"{error:.2g} of it, {limit:g} at most"
+        )
+
+
+def _pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
+    """Promise 3: where the pockets of the casting end, all of them in the top plane."""
+    limit, top = plan.job.channels.limit_mm3, plan.block.high[2]
+    found = PocketFinder(casting).find(UP, Liquid.RESIN, limit)
+    if found.ray_misses or not found.pockets:
+        raise CheckError(f"casting crosses itself: {found.ray_misses} rays inside it meet no skin")
+    for pocket in found.pockets:
         x, y, z = pocket.point_mm
-        if abs(z - plan.block.high[2]) > TOP_MM:
+        if not abs(z - top) <= TOP_MM:
             raise CheckError(
-                f"a pocket at ({x:.1f}, {y:.1f}, {z:.1f}) mm would trap "
-                f"{pocket.trapped_mm3:.0f} mm³ and has no outlet; {plan.job.channels.limit_mm3:g} mm³ is the limit"
+                f"a pocket has no way out: {pocket.trapped_mm3:.1f} mm³ of air stay at "
+                f"({x:.1f}, {y:.1f}, {z:.1f}) mm, {limit:g} mm³ at most below the top at {top:.1f} mm"
             )
-    return len(found)
+    return np.array([p.point_mm[2] for p in found.pockets])
 
 
-def _worst_overlap(plan: MoldPlan, solids: Mapping[str, Solid]) -> float:
-    bodies = {n: s for n, s in solids.items() if n != "casting"}
-    bodies["the part"] = Solid.from_mesh(plan.mesh, "the part")
-    worst = 0.0
-    for (a, one), (b, other) in combinations(bodies.items(), 2):
-        if not _boxes_meet(one, other):
+def _largest_overlap(bodies: Mapping[str, Solid]) -> float:
+    """Promise 4: the casting is part and formers again, so it is left out."""
+    largest = 0.0
+    solid = {name: body for name, body in bodies.items() if name != "casting"}
+    for (one, a), (other, b) in combinations(solid.items(), 2):
+        if not _boxes_meet(a, b):
             continue
-        overlap = abs((one & other).volume_mm3)
-        limit = CONTACT_MM * min(one.area_mm2, other.area_mm2)
-        if overlap > limit:
-            raise CheckError(f"{a} and {b} overlap by {overlap:.3f} mm³, {limit:.3f} allowed")
-        worst = max(worst, overlap)
-    return worst
+        shared, limit = abs((a & b).volume_mm3), _touch(a, b)
+        if shared > limit:
+            raise CheckError(
+                f"two pieces overlap: {one} and {other} share {shared:.3g} mm³, {limit:.2g} at most"
+            )
+        largest = max(largest, shared)
+    return largest
 
 
-def _boxes_meet(one: Solid, other: Solid) -> bool:
-    (low_a, high_a), (low_b, high_b) = one.bounds, other.bounds
-    return bool((low_a <= high_b).all() and (low_b <= high_a).all())
+def _boxes_meet(a: Solid, b: Solid) -> bool:
+    (low_a, high_a), (low_b, high_b) = a.bounds, b.bounds
+    return bool((low_a < high_b).all() and (low_b < high_a).all())
 
 
-def _least_wall_gap(plan: MoldPlan, solids: Mapping[str, Solid]) -> float:
-    fit = plan.job.printing.fit_mm
-    walls = {n: s for n, s in solids.items() if n.startswith("wall-")}
-    least = 1.0
-    for (a, one), (b, other) in combinations(walls.items(), 2):
-        gap = one.min_gap(other, 1.0)
-        if gap < fit - GAP_SLACK_MM:
-            raise CheckError(f"{a} and {b} leave {gap:.3f} mm between them, {fit:g} wanted")
-        least = min(least, gap)
-    return least
+def _touch(a: Solid, b: Solid) -> float:
+    """What two bodies that touch may share: the lesser skin times the last place of its corners."""
+    farthest = max(float(np.abs(s.bounds).max()) for s in (a, b))
+    step = float(np.spacing(np.float32(farthest)))
+    return TOUCH_MM3 + step * min(a.area_mm2, b.area_mm2)
 
 
-def _least_rubber(plan: MoldPlan) -> float:
-    low, high = plan.mesh.bounds
-    sides = np.concatenate([low[:2] - plan.block.low[:2], plan.block.high[:2] - high[:2]])
-    least = float(min(sides.min(), low[2] - plan.block.low[2]))
-    wanted = min(plan.job.rubber.wall_mm, plan.job.rubber.below_mm)
-    if least < wanted - RUBBER_SLACK_MM:
-        raise CheckError(f"{least:.2f} mm of rubber round the part, {wanted:g} wanted")
-    return least
+def _rubber_round_the_part(plan: MoldPlan, rubber: Solid) -> tuple[float, float, float]:
+    """Promise 5: the outside of the rubber against the outermost corners of the part."""
+    wishes = plan.job.rubber
+    (low, high), (part_low, part_high) = rubber.bounds, plan.mesh.bounds
+    sides = float(min((part_low - low)[:2].min(), (high - part_high)[:2].min()))
+    below, above = float(part_low[2] - low[2]), float(high[2] - part_high[2])
+    for where, found, wanted in (
+        ("beside", sides, wishes.wall_mm),
+        ("below", below, wishes.below_mm),
+        ("above", above, wishes.above_mm),
+    ):
+        if not found >= wanted - ROUNDING_MM:
+            raise CheckError(
+                f"the rubber is too thin: {found:.3f} mm {where} the part, {wanted:g} mm wanted"
+            )
+    return sides, below, above

@@ -1,55 +1,122 @@
-"""Formers as recipes: the channel, the foot that holds it, less the part it stands against."""
+"""Gate cone and outlet rods: channels less the part, on their feet."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from moldgen.build.channels import SINK_MM as INTO_PART_MM
 from moldgen.build.channels import channel_recipe, gate_recipe
-from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.recipe import Difference, Facets, Placed, Prism, Recipe, Turned, Union
-from moldgen.geometry.rigid import placement
-from moldgen.geometry.solids import Solid
+from moldgen.build.nouns import Piece
+from moldgen.build.piece import TURNED_OVER, printed
+from moldgen.build.rubber import PROUD_MM, in_one_piece
+from moldgen.errors import SolidError
+from moldgen.geometry.recipe import (
+    Box,
+    Difference,
+    Facets,
+    Intersection,
+    Placed,
+    Prism,
+    Recipe,
+    Turned,
+    Union,
+)
+from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.plan.formers import COLLAR_MM, SINK_MM, FormerPlan
-from moldgen.plan.nouns import MoldPlan
+from moldgen.plan.nouns import Block, MoldPlan
 
-PATCH_MM = 1.5  # the patch of skin reaches this far beyond the former's end
-MOST_PATCH_TRIANGLES = 3000
+PATCH_MARGIN_MM = 0.5  # the patch of the part's skin goes this far beyond the channel's end
+PATCH_TRIANGLES = 3000  # a patch of more is too much for the exact kernel
 
 
-def former_body(plan: MoldPlan, former: FormerPlan) -> Recipe:
-    """Channel and foot, before the part is cut away."""
-    if former.role == "gate-cone":
-        channel = gate_recipe(plan.gate, SINK_MM)
-    else:
-        channel = channel_recipe(former.channel, SINK_MM)
-    foot = Prism(former.foot_outline, former.seat_mm, former.seat_mm + former.foot_height_mm)
-    top = plan.block.high[2]
-    if former.seat_mm <= top:
-        return Union((channel, foot))
-    return Union((channel, _riser(former, top), foot))
+@dataclass(frozen=True, eq=False)
+class Former:
+    """A former in the casting frame, and the channel that it keeps open.
+
+    Attributes
+    ----------
+    plan : FormerPlan
+    channel : Solid
+        Sunk into the part and proud of the block's top.
+    body : Solid
+        What is printed.
+    recipe : Recipe or None
+        None where the part's skin is too fine for the exact kernel.
+    """
+
+    plan: FormerPlan
+    channel: Solid
+    body: Solid
+    recipe: Recipe | None
+
+    @property
+    def piece(self) -> Piece:
+        """As it lies on the printer: foot down."""
+        return printed(self.plan.name, self.plan.role, self.body, self.recipe, TURNED_OVER)
+
+
+def build_former(former: FormerPlan, plan: MoldPlan, part: Solid) -> Former:
+    """Cut one former.
+
+    Parameters
+    ----------
+    former : FormerPlan
+    plan : MoldPlan
+    part : Solid
+        In the casting frame.
+
+    Raises
+    ------
+    SolidError
+        If its channel does not reach into the part, or its end falls into pieces.
+    """
+    channel = _channel_recipe(former, plan)
+    solid = mesh_solid(channel).named(former.name)
+    whole = _with_foot(former, channel, plan.block)
+    body = in_one_piece(mesh_solid(whole) - part, former.name)
+    patch = _patch(solid, part, former)
+    fine = patch.n_triangles > PATCH_TRIANGLES
+    recipe = None if fine else Difference(whole, (Facets(patch.mesh()),))
+    return Former(former, solid, body, recipe)
+
+
+def _channel_recipe(former: FormerPlan, plan: MoldPlan) -> Recipe:
+    if former.channel is plan.gate.channel:
+        return gate_recipe(plan.gate, PROUD_MM)
+    return channel_recipe(former.channel, PROUD_MM)
+
+
+def _with_foot(former: FormerPlan, channel: Recipe, block: Block) -> Recipe:
+    """The channel up to the top plane and a little into what carries it."""
+    top = block.high[2]
+    (x0, y0, z0), (x1, y1, _) = block.low, block.high
+    below = Box((x0 - 1.0, y0 - 1.0, z0 - 1.0), (x1 + 1.0, y1 + 1.0, top + SINK_MM))
+    trimmed = Intersection((channel, below))
+    seat, height = former.seat_mm, former.foot_height_mm
+    if seat == top:
+        return Union((trimmed, Prism(former.foot_outline, seat, seat + height)))
+    foot = Prism(former.foot_outline, seat, seat + height)
+    return Union((trimmed, _riser(former, top), foot))
 
 
 def _riser(former: FormerPlan, top_mm: float) -> Recipe:
-    """From the fill line to the bridge: as wide as the channel, then narrower at 45 degrees."""
-    narrow = top_mm + COLLAR_MM + former.reach_mm - former.stem_mm
-    profile = [(former.reach_mm, top_mm), (former.reach_mm, top_mm + COLLAR_MM)]
-    profile += [(former.stem_mm, narrow), (former.stem_mm, former.seat_mm + SINK_MM)]
-    kept = [p for i, p in enumerate(profile) if i == 0 or p[1] > profile[i - 1][1] + 1e-9]
-    rows = placement(offset=(*former.center, 0.0)).tolist()
-    return Placed(Turned(tuple(kept)), tuple(tuple(row) for row in rows))
+    """From the fill line up into the foot; it narrows above a collar."""
+    wide, narrow, seat = former.reach_mm, former.stem_mm, former.seat_mm
+    profile = ((wide, top_mm), (wide, top_mm + COLLAR_MM), (narrow, seat), (narrow, seat + SINK_MM))
+    (x, y) = former.center
+    rows = ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
+    return Placed(Turned(profile), rows)
 
 
-def skin_patch(plan: MoldPlan, part: Solid, former: FormerPlan) -> Mesh:
-    """The piece of the part that the former's end runs into."""
-    foot, reach = np.array(former.channel.points[0]), former.channel.radii_mm[0]
-    half = reach + INTO_PART_MM + PATCH_MM
-    return (part & Solid.box(foot - half, foot + half)).mesh()
-
-
-def former_recipe(plan: MoldPlan, part: Solid, former: FormerPlan) -> Recipe | None:
-    """The former for both kernels, or None where the skin is too fine for the exact one."""
-    patch = skin_patch(plan, part, former)
-    if patch.n_triangles > MOST_PATCH_TRIANGLES:
-        return None
-    return Difference(former_body(plan, former), (Facets(patch),))
+def _patch(channel: Solid, part: Solid, former: FormerPlan) -> Solid:
+    """The part round the channel's end: all that the channel can touch."""
+    shared = channel & part
+    if shared.is_empty:
+        x, y, z = former.channel.points[0]
+        raise SolidError(
+            f"{former.name} does not reach into the part at ({x:.1f}, {y:.1f}, {z:.1f}) mm"
+        )
+    low, high = shared.bounds
+    margin = np.full(3, PATCH_MARGIN_MM)
+    return part & Solid.box(low - margin, high + margin)

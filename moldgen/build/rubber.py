@@ -1,32 +1,69 @@
-"""Cured rubber and casting: what is poured, exactly as it comes out."""
+"""The rubber as it cures and the casting as it comes out of it: bodies to be looked at."""
 
 from __future__ import annotations
 
-from moldgen.build.channels import channel_recipe, gate_recipe
-from moldgen.geometry.recipe import Recipe
-from moldgen.geometry.solids import Solid, mesh_solid
-from moldgen.plan.nouns import MoldPlan
+from collections.abc import Sequence
 
-PROUD_MM = 2.0  # cutting channels stand out of the block: flush faces leave closed voids
+from moldgen.errors import SolidError
+from moldgen.geometry.solids import Solid
+from moldgen.plan.nouns import Block
 
-
-def channel_recipes(plan: MoldPlan, overshoot_mm: float) -> list[Recipe]:
-    """Gate and vents, proud of the top plane by the overshoot [mm]."""
-    gate = gate_recipe(plan.gate, overshoot_mm)
-    return [gate, *(channel_recipe(vent, overshoot_mm) for vent in plan.vents)]
+PROUD_MM = 2.0  # channels stand out of the block: flush faces that miss by 1e-15 leave closed voids
+FLAKE_MM3 = 1e-6  # a cube of 0.01 mm: what rounding leaves where skins coincide
 
 
-def filled_solid(plan: MoldPlan, part: Solid, overshoot_mm: float) -> Solid:
-    """The part with gate and vents held full."""
-    return Solid.union([part, *(mesh_solid(r) for r in channel_recipes(plan, overshoot_mm))])
+def build_rubber(block: Block, part: Solid, channels: Sequence[Solid]) -> Solid:
+    """The block without the part and its channels.
+
+    Parameters
+    ----------
+    block : Block
+    part : Solid
+    channels : sequence of Solid
+        Gate and vents, proud of the block's top.
+
+    Raises
+    ------
+    SolidError
+        If it falls into several pieces or shuts in a void.
+    """
+    body = Solid.box(block.low, block.high).minus([part, *channels])
+    return in_one_piece(body, "rubber")
 
 
-def rubber_solid(plan: MoldPlan, part: Solid) -> Solid:
-    """The block less everything that is not rubber."""
-    return Solid.box(plan.block.low, plan.block.high) - filled_solid(plan, part, PROUD_MM)
+def build_casting(block: Block, part: Solid, channels: Sequence[Solid]) -> Solid:
+    """The part with gate and vents up to the block's top: one closed body.
+
+    Raises
+    ------
+    SolidError
+        If a channel does not meet the part, or shuts in a void.
+    """
+    body = Solid.union([part, *channels]).trimmed((0.0, 0.0, -1.0), -block.high[2])
+    return in_one_piece(body, "casting")
 
 
-def casting_solid(plan: MoldPlan, part: Solid) -> Solid:
-    """Part, gate and vents in one body, level with the top of the block."""
-    filled = filled_solid(plan, part, PROUD_MM)
-    return filled.trimmed((0.0, 0.0, -1.0), -plan.block.high[2])
+def in_one_piece(body: Solid, name: str) -> Solid:
+    """The body without flakes of rounding, under its name.
+
+    Raises
+    ------
+    SolidError
+        If more than one piece, or a closed void, is left.
+    """
+    if body.is_empty:
+        raise SolidError(f"{name} has no material: nothing is left after cutting")
+    main, *others = body.components()
+    for other in sorted(others, key=lambda o: -abs(o.volume_mm3)):
+        if abs(other.volume_mm3) > FLAKE_MM3:
+            raise SolidError(_loose(name, other))
+    return main.named(name)
+
+
+def _loose(name: str, other: Solid) -> str:
+    x, y, z = other.bounds.mean(axis=0)
+    what = "a loose piece" if other.volume_mm3 > 0 else "a closed void"
+    return (
+        f"{name} has {what} of {abs(other.volume_mm3):.4g} mm³ at ({x:.1f}, {y:.1f}, {z:.1f}) mm: "
+        "fill that hollow of the part or turn the part"
+    )

@@ -1,31 +1,24 @@
-"""The set: every piece of a plan as a closed body, in the frame of its file, and proved."""
+"""The mold set: every piece cut, weighed against the block, and proved."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-import numpy as np
-
-from moldgen.build.balance import closure_of, prove
-from moldgen.build.box import bar_recipe, base_recipe, wall_recipe
-from moldgen.build.formers import former_body, former_recipe
-from moldgen.build.nouns import MoldSet, Piece
-from moldgen.build.rubber import casting_solid, rubber_solid
-from moldgen.geometry.mesh import FloatArray
-from moldgen.geometry.recipe import Recipe
-from moldgen.geometry.rigid import inverse, placement, rotation_to_z
-from moldgen.geometry.solids import Solid, mesh_solid, printable
-from moldgen.plan.box import BoxPlan, plan_box
-from moldgen.plan.nouns import MoldPlan
+from moldgen.build.balance import prove
+from moldgen.build.box import build_box
+from moldgen.build.formers import Former, build_former
+from moldgen.build.nouns import Closure, MoldSet
+from moldgen.build.piece import looked_at
+from moldgen.build.rubber import build_casting, build_rubber
+from moldgen.geometry.solids import Solid
+from moldgen.plan.box import plan_box
+from moldgen.plan.nouns import Block, MoldPlan
 
 Progress = Callable[[str, float], None]
 
-UPRIGHT = np.eye(3)
-TURNED_OVER = np.diag([1.0, -1.0, -1.0])
-
 
 def build_set(plan: MoldPlan, progress: Progress | None = None) -> MoldSet:
-    """Cut every piece of a plan and prove the set.
+    """Cut every piece of a block mold and prove the set.
 
     Parameters
     ----------
@@ -36,66 +29,38 @@ def build_set(plan: MoldPlan, progress: Progress | None = None) -> MoldSet:
     Raises
     ------
     PlanError
-        If the box finds no room for its joints.
+        If the box finds no room for its joints and feet.
     SolidError
-        If a kernel refuses a body.
+        If a body cannot be made or falls into pieces.
     CheckError
-        If the set breaks a promise.
+        If the finished set breaks a promise.
     """
     tell = progress or (lambda _label, _share: None)
+    tell("cutting gate cone and rods", 0.0)
     box = plan_box(plan)
-    part = Solid.from_mesh(plan.mesh, "the part")
-    tell("cutting base and walls", 0.0)
-    pieces = _box_pieces(box)
-    tell("cutting gate cone and rods", 0.2)
-    pieces += [_former_piece(plan, part, box, k) for k in range(len(box.formers))]
-    tell("cutting the rubber", 0.4)
-    pieces.append(_poured("rubber", "rubber", "rubber", rubber_solid(plan, part)))
-    pieces.append(_poured("casting", "casting", "resin", casting_solid(plan, part)))
-    tell("proving the set", 0.6)
-    bodies = {p.name: p.in_casting_frame for p in pieces}
-    mold_set = MoldSet(plan, tuple(pieces), closure_of(plan, bodies))
+    part = Solid.from_mesh(plan.mesh, "part")
+    formers = [build_former(f, plan, part) for f in box.formers]
+    tell("cutting the rubber", 0.3)
+    channels = [f.channel for f in formers]
+    rubber = build_rubber(plan.block, part, channels)
+    casting = build_casting(plan.block, part, channels)
+    tell("cutting the box", 0.5)
+    pieces = (
+        *build_box(box),
+        *(f.piece for f in formers),
+        looked_at("rubber", "rubber", "rubber", rubber),
+        looked_at("casting", "casting", "resin", casting),
+    )
+    closure = Closure(plan.block.volume_mm3, _filled(plan.block, rubber, part, formers))
+    tell("proving the set", 0.7)
+    mold_set = MoldSet(plan, pieces, closure)
     prove(mold_set)
-    tell("proved", 1.0)
+    tell("done", 1.0)
     return mold_set
 
 
-def _box_pieces(box: BoxPlan) -> list[Piece]:
-    over = TURNED_OVER if box.is_standing else UPRIGHT
-    pieces = [_printed("base", "base", base_recipe(box), over)]
-    for panel in box.panels:
-        lying = rotation_to_z((-panel.outward[0], -panel.outward[1], 0.0))
-        pieces.append(_printed(panel.name, "wall", wall_recipe(box, panel), lying))
-    for bar in box.bars:
-        pieces.append(_printed(bar.name, "bridge", bar_recipe(box, bar), TURNED_OVER))
-    return pieces
-
-
-def _former_piece(plan: MoldPlan, part: Solid, box: BoxPlan, k: int) -> Piece:
-    """A former, printed standing on its foot; its end is cut by the whole part."""
-    former = box.formers[k]
-    solid = mesh_solid(former_body(plan, former)) - part
-    recipe = former_recipe(plan, part, former)
-    return _laid(former.name, former.role, _largest(solid), recipe, TURNED_OVER)
-
-
-def _largest(solid: Solid) -> Solid:
-    """Chips of skin cut free at the end are no part of the former."""
-    return max(solid.components(), key=lambda s: s.volume_mm3)
-
-
-def _printed(name: str, role: str, recipe: Recipe, turn: FloatArray) -> Piece:
-    return _laid(name, role, mesh_solid(recipe), recipe, turn)
-
-
-def _laid(name: str, role: str, solid: Solid, recipe: Recipe | None, turn: FloatArray) -> Piece:
-    """The body turned as it is printed, standing on zero over the origin."""
-    low, high = solid.moved(placement(turn)).bounds
-    middle = (low + high) / 2.0
-    there = placement(turn, (-middle[0], -middle[1], -low[2]))
-    mesh = printable(solid.moved(there).named(name))
-    return Piece(name, role, "print", mesh, inverse(there), recipe)
-
-
-def _poured(name: str, role: str, material: str, solid: Solid) -> Piece:
-    return Piece(name, role, material, printable(solid.named(name)), np.eye(4))
+def _filled(block: Block, rubber: Solid, part: Solid, formers: Sequence[Former]) -> float:
+    """What fills the inside of the box, in double precision [mm³]."""
+    inside = Solid.box(block.low, block.high)
+    standing = sum((f.body & inside).volume_mm3 for f in formers)
+    return rubber.volume_mm3 + part.volume_mm3 + standing

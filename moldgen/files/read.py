@@ -67,6 +67,8 @@ def read_part(
     Returns
     -------
     Part
+        With the bytes of the STEP file it came from, if its bodies were neither chosen from nor
+        mended; the bytes know nothing of `scale`.
 
     Raises
     ------
@@ -104,8 +106,7 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
     taken = _unit_of(raw, unit)
     repaired = repair(_scaled(raw, 1.0 if raw.unit else taken.mm, scale))
     chosen = _chosen(repaired, body)
-    whole = len(repaired.bodies) == 1
-    exact = data if ending in _EXACT and whole else None
+    as_drawn = len(repaired.bodies) == 1 and not repaired.changes
     return Part(
         mesh=chosen,
         name=shown(path.stem),
@@ -116,7 +117,7 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
         closed=repaired.closed_as_read,
         repairs=repaired.changes,
         findings=(*raw.findings, *_findings(raw, unit, repaired, chosen)),
-        exact_step=exact,
+        exact_step=data if ending in _EXACT and as_drawn else None,
     )
 
 

@@ -138,7 +138,7 @@ def _turned(mesh: Mesh, edges: Edges, log: list[str]) -> Mesh:
     if not turn.any():
         return mesh
     log.append(
-        f"{_count(int(turn.sum()), 'triangle', 'triangles')} facing the wrong way turned over"
+        f"turned over {_count(int(turn.sum()), 'triangle', 'triangles')} that faced the wrong way"
     )
     return Mesh(mesh.vertices, np.where(turn[:, None], mesh.faces[:, ::-1], mesh.faces))
 

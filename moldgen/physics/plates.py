@@ -47,6 +47,12 @@ class Edges:
         """A wall of an open box."""
         return cls(sides, sides, bottom, Edge.FREE)
 
+    @property
+    def hold(self) -> bool:
+        """Whether the plate cannot move as a whole."""
+        held = [self.left, self.right, self.bottom, self.top]
+        return Edge.CLAMPED in held or held.count(Edge.HINGED) >= 2
+
 
 @dataclass(frozen=True)
 class Plate:
@@ -135,7 +141,6 @@ def bend_plate(
     ----------
     plate : Plate
     edges : Edges
-        Three or more held edges; a plate that can fall over has no answer.
     foot_pa, top_pa : float
     terms : int
         Polynomials each way.
@@ -159,14 +164,12 @@ def bend_plate(
     >>> round(bent.deflection(50.0, 50.0) * square.rigidity / 100.0**4, 5)
     0.00127
     """
+    if not edges.hold:
+        raise ValueError("a plate needs one clamped edge or two hinged ones to stay in place")
     across, along = _shapes(edges.left, edges.right, terms), _shapes(edges.bottom, edges.top, terms)
     stiffness = _stiffness(plate, _products(across), _products(along))
     load = _load(plate, across, along, foot_pa, top_pa)
-    try:
-        amounts = np.linalg.solve(stiffness, load).reshape(terms, terms)
-    except np.linalg.LinAlgError:
-        raise ValueError("a plate needs edges that keep it from moving as a whole") from None
-    return Bending(plate, across, along, amounts)
+    return Bending(plate, across, along, np.linalg.solve(stiffness, load).reshape(terms, terms))
 
 
 def _shapes(low: Edge, high: Edge, terms: int) -> tuple[Polynomial, ...]:

@@ -80,10 +80,10 @@ def _job(sheet: JobSheet) -> str:
             _figures(sheet.answers, "answers"),
             plates.pop("pose.png", ""),
             _section("Quantities", _join(_batch(b) for b in sheet.batches)),
-            *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
-            *plates.values(),
             _section("Findings", _remarks(sheet.remarks)),
             _section("Cautions", _cautions(sheet.cautions)),
+            *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
+            *plates.values(),
             _section("Times and forces", _figures(sheet.clock, "clock")),
             *(_section(t.title, _table(t)) for t in sheet.tables),
         ]

@@ -66,9 +66,7 @@ class Paper:
         """The sheet as a PNG file; the same sheet gives the same bytes."""
         whole = self._image.reduce(FINENESS).crop(self._used())
         out = io.BytesIO()
-        whole.quantize(128, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(
-            out, "PNG", optimize=True
-        )
+        whole.save(out, "PNG", optimize=True)
         return out.getvalue()
 
     def _used(self) -> tuple[int, int, int, int]:

@@ -26,7 +26,6 @@ from moldgen.report.phrases import (
 from moldgen.report.steps import Stage, stages
 from moldgen.units import MM3_PER_CM3
 
-CLOSURE_LIMIT = 1e-6
 CAPTIONS = {
     "pose.png": "How the part lies while resin is poured: in at the gate, air out at the vents.",
     "assembled.png": "The box set up for the rubber; two walls are drawn as glass.",
@@ -282,7 +281,7 @@ def _proof_table(plan: MoldPlan, manifest: dict[str, Any]) -> Table:
                 f"{closure['sum_mm3'] / MM3_PER_CM3:.4f} cm³ of "
                 f"{closure['block_mm3'] / MM3_PER_CM3:.4f} cm³, "
                 f"relative error {closure['relative_error']:.1e}",
-                f"at most {CLOSURE_LIMIT:.0e}",
+                "at most 1e-6",
             ),
             ("every body is closed", f"{closed} of {len(pieces)}", f"{len(pieces)}"),
             ("high points of the resin without an outlet", str(len(open_)), "0"),

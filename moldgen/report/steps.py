@@ -48,7 +48,11 @@ def _is_standing(plan: MoldPlan) -> bool:
 
 def _rods(plan: MoldPlan) -> str:
     n = len(plan.vents)
-    return f" and {count(n, 'outlet rod')}" if n else ""
+    return "" if not n else " and the outlet rod" if n == 1 else f" and the {n} outlet rods"
+
+
+def _outlets(plan: MoldPlan) -> str:
+    return "gate and vents" if plan.vents else "the gate"
 
 
 def _make(mold_set: MoldSet) -> tuple[Step, ...]:
@@ -185,8 +189,8 @@ def _open(plan: MoldPlan) -> tuple[Step, ...]:
     return (
         Step(off),
         Step(
-            f"{over}Cut the block from the top down through gate and vents, in a wavy line that "
-            "closes on itself; no farther than it takes to bend the rubber and free the part."
+            f"{over}Cut it open from the top down through {_outlets(plan)}, in waves so that the two "
+            "lips find each other again; no farther than it takes to bend the part free."
         ),
         Step("Close the block and hold it between two boards with bands, without squeezing it."),
     )

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import importlib
+import sys
 from pathlib import Path
 from types import ModuleType
 
+import numpy as np
 import pytest
 
 from moldgen.errors import Finding, Grade, PartError
@@ -43,12 +45,12 @@ def readers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     (tmp_path / "odd_readers.py").write_text(READERS)
     monkeypatch.syspath_prepend(tmp_path)
     module = importlib.import_module("odd_readers")
-    monkeypatch.delitem(__import__("sys").modules, "odd_readers")
+    monkeypatch.delitem(sys.modules, "odd_readers")
     return module
 
 
 def test_answer_comes_back_whole(readers: ModuleType, capfd: pytest.CaptureFixture[str]) -> None:
-    numbers = __import__("numpy").arange(9.0)
+    numbers = np.arange(9.0)
     raw = read_in_child(readers.honest, numbers.tobytes(), SMALL)
     assert raw.vertices.ravel().tolist() == numbers.tolist()
     assert raw.faces.tolist() == [[0, 1, 2]]

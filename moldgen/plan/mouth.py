@@ -1,0 +1,119 @@
+"""Mouths: where a channel meets the part, and how wide a neck the part has room for there."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon, Point, Polygon
+from shapely.ops import nearest_points
+
+from moldgen.geometry.bvh import Bvh
+from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.solids import Solid
+from moldgen.plan.ladder import Level
+from moldgen.study.pocket import Pocket
+
+_SKIN_MM = 0.03  # a section this far under the top shows whether it is level
+_NECK_MM = 1.0  # and one this far under it what a neck would stand on
+_AMPLE_MM = 2.0  # and one this far under it whether resin gets through
+_LEVEL_SHARE = 1.3  # a section larger than this many necks is a level top
+_STANDING_SHARE = 0.9  # of the radius of a circle as large as the section
+_SUNK_MM = 1.2  # how far a channel is carried on into the part
+_PROBE_MM = 0.02
+
+
+@dataclass(frozen=True, eq=False)
+class Mouth:
+    """Where a channel meets the part.
+
+    Attributes
+    ----------
+    pocket : Pocket
+    point : (3,) float
+        Foot of the axis on the skin [mm].
+    neck_mm : float
+        Radius of the neck [mm].
+    section_mm2 : float
+        Section of the part 2 mm below [mm²].
+    sunk_mm : float
+        How far the channel may be carried on into the part: half of its thickness at most [mm].
+    """
+
+    pocket: Pocket
+    point: FloatArray
+    neck_mm: float
+    section_mm2: float
+    sunk_mm: float
+
+
+def mouth_of(part: Solid, tree: Bvh, pocket: Pocket, level: Level) -> Mouth:
+    """The mouth of a channel at a pocket.
+
+    Parameters
+    ----------
+    part : Solid
+        The part in the casting frame.
+    tree : Bvh
+        Over the same mesh.
+    pocket : Pocket
+    level : Level
+        Gives the widest and the narrowest neck.
+    """
+    top = np.array(pocket.point_mm)
+    standing = _section(part, top, _NECK_MM).area
+    neck = min(level.neck_mm, _STANDING_SHARE * math.sqrt(standing / math.pi))
+    neck = max(neck, level.least_neck_mm)
+    skin = _section(part, top, _SKIN_MM)
+    if skin.area > _LEVEL_SHARE * math.pi * neck * neck:
+        top, neck = _moved_in(top, skin, neck, level.least_neck_mm)
+        top = _onto_skin(tree, top)
+    return Mouth(pocket, top, neck, _section(part, top, _AMPLE_MM).area, _sunk_mm(tree, top))
+
+
+def _section(part: Solid, top: FloatArray, below_mm: float) -> Polygon:
+    """The piece of the part's section that lies under the top."""
+    rings = [r for r in part.section(float(top[2]) - below_mm) if len(r) > 2]
+    outer = [Polygon(r) for r in rings if shapely.LinearRing(r).is_ccw]
+    if not outer:
+        return Polygon()
+    here = Point(top[:2])
+    piece = min(outer, key=lambda p: (p.distance(here), p.area))
+    holes = [r for r in rings if not shapely.LinearRing(r).is_ccw]
+    return Polygon(piece.exterior, [r for r in holes if piece.contains(Polygon(r))])
+
+
+def _moved_in(
+    top: FloatArray, skin: Polygon, neck_mm: float, least_mm: float
+) -> tuple[FloatArray, float]:
+    """The nearest place where the neck fits on a level top; a narrower one where none does."""
+    for neck in np.linspace(neck_mm, least_mm, 4):
+        roomy = skin.buffer(-float(neck))
+        if not roomy.is_empty:
+            x, y = _nearest(roomy, top)
+            return np.array([x, y, top[2]]), float(neck)
+    return top, least_mm
+
+
+def _nearest(area: Polygon | MultiPolygon, top: FloatArray) -> tuple[float, float]:
+    spot, _ = nearest_points(area, Point(top[:2]))
+    return spot.x, spot.y
+
+
+def _onto_skin(tree: Bvh, top: FloatArray) -> FloatArray:
+    """The skin straight below a place that was moved sideways off the highest point."""
+    x, y, z = top
+    way, _ = tree.first_hit([[x, y, z + _PROBE_MM]], (0.0, 0.0, -1.0))
+    drop = float(way[0]) - _PROBE_MM
+    return np.array([x, y, z - drop]) if abs(drop) <= 2.0 * _SKIN_MM else top
+
+
+def _sunk_mm(tree: Bvh, top: FloatArray) -> float:
+    x, y, z = top
+    below = [[x, y, z - _PROBE_MM]]
+    if not tree.inside(below)[0]:
+        return 0.0
+    way, _ = tree.first_hit(below, (0.0, 0.0, -1.0))
+    return min(_SUNK_MM, 0.5 * float(way[0]))
