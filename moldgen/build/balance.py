@@ -18,6 +18,7 @@ import numpy as np
 from moldgen.build.clearances import Clearance, measure_clearances
 from moldgen.build.nouns import MoldSet
 from moldgen.errors import CheckError
+from moldgen.geometry.closed import is_closed
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.solids import Solid
@@ -119,8 +120,8 @@ def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
 
 
 def _require_complete(box: BoxPlan, meshes: Mapping[str, Mesh]) -> None:
-    wanted = {"base", "rubber", "casting"}
-    wanted |= {noun.name for noun in (*box.panels, *box.bars, *box.formers)}
+    wanted = {"base", "rubber", "casting", *(panel.name for panel in box.panels)}
+    wanted |= {*(bar.name for bar in box.bars), *(former.name for former in box.formers)}
     if wanted != set(meshes):
         missing, extra = sorted(wanted - set(meshes)), sorted(set(meshes) - wanted)
         raise CheckError(
@@ -131,12 +132,11 @@ def _require_complete(box: BoxPlan, meshes: Mapping[str, Mesh]) -> None:
 
 def _require_sound(name: str, mesh: Mesh) -> None:
     """Promise 1 for one body."""
-    edges = Edges.of(mesh)
-    if not (mesh.n_triangles and edges.is_closed and (edges.count == 2).all()):
+    if not is_closed(mesh):
         raise CheckError(f"{name} is not closed, or not all of it faces outward")
     if _has_twin_corners(mesh):
         raise CheckError(f"{name} has a triangle with two corners in one place")
-    pieces = edges.face_groups()[0]
+    pieces = Edges.of(mesh).face_groups(mesh)[0]
     if pieces != 1:
         raise CheckError(f"{name} is in {pieces} pieces, or shuts in a void")
     if not mesh.volume_mm3 > 0.0:
@@ -177,7 +177,8 @@ def _pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
         if not abs(z - top) <= TOP_MM:
             raise CheckError(
                 f"a pocket has no way out: {pocket.trapped_mm3:.1f} mm³ of air stay at "
-                f"({x:.1f}, {y:.1f}, {z:.1f}) mm, {limit:g} mm³ at most below the top at {top:.1f} mm"
+                f"({x:.1f}, {y:.1f}, {z:.1f}) mm, below the top at {top:.1f} mm, where {limit:g} mm³ "
+                "may"
             )
     return np.array([p.point_mm[2] for p in found.pockets])
 

@@ -52,8 +52,8 @@ def measure_clearances(box: BoxPlan, bodies: Mapping[str, Solid]) -> tuple[Clear
     for gap in found:
         if not abs(gap.gap_mm - fit) <= FIT_ERROR_MM:
             raise CheckError(
-                f"clearances are not kept: {gap.one} and {gap.other} are {gap.gap_mm:.3f} mm apart, "
-                f"{fit:g} mm within {FIT_ERROR_MM:g} was asked for"
+                f"clearances are not kept: {gap.one} and {gap.other} are {gap.gap_mm:.3f} mm "
+                f"apart, {fit:g} mm within {FIT_ERROR_MM:g} was asked for"
             )
     return found
 

@@ -33,7 +33,8 @@ def stl_bytes(mesh: Mesh) -> bytes:
         mesh.area_vectors, length, out=np.zeros_like(mesh.area_vectors), where=length > 0.0
     )
     records["normal"] += 0.0
-    return HEADER + np.uint32(len(records)).astype("<u4").tobytes() + records.tobytes()
+    count = len(records).to_bytes(4, "little")
+    return HEADER + count + bytes(records.tobytes())
 
 
 def read_stl(path: Path) -> Mesh:

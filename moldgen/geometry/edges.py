@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.mesh import FloatArray, Mesh
 
 NumberArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
@@ -70,10 +70,57 @@ class Edges:
         rows = np.flatnonzero(self.count[self.number] == 2)
         return rows[np.argsort(self.number[rows], kind="stable")].reshape(-1, 2)
 
-    def face_groups(self) -> tuple[int, NDArray[np.int32]]:
-        """Faces that hang together over edges of two faces: how many groups, and each face's."""
-        n_faces = len(self.start) // 3
-        return _grouped(self._pairs // 3, n_faces)
+    def face_groups(self, mesh: Mesh) -> tuple[int, NDArray[np.int32]]:
+        """Faces of a closed mesh that hang together: how many groups, and each face's, (m,).
+
+        Where four or more faces meet at an edge, those hang together that bound the same wedge
+        of material, so bodies that touch come apart.
+        """
+        rows = [self._pairs, self._wedges(mesh)]
+        return grouped(np.concatenate(rows) // 3, mesh.n_triangles)
+
+    def _wedges(self, mesh: Mesh) -> NumberArray:
+        """Rows of faces that bound one wedge of material at edges of many faces, (p, 2)."""
+        rows = np.flatnonzero((self.count > 2)[self.number])
+        rows = rows[np.argsort(self.number[rows], kind="stable")]
+        angle = self._angles(mesh, rows)
+        runs = np.split(np.arange(len(rows)), np.flatnonzero(np.diff(self.number[rows])) + 1)
+        pairs = [pair for run in runs for pair in self._matched(rows[run], angle[run])]
+        return np.array(pairs, dtype=np.int64).reshape(-1, 2)
+
+    def _angles(self, mesh: Mesh, rows: NumberArray) -> FloatArray:
+        """Angle of each row's face about its edge, seen along from the lower vertex number."""
+        low = np.minimum(self.start[rows], self.end[rows])
+        high = np.maximum(self.start[rows], self.end[rows])
+        axis = mesh.vertices[high] - mesh.vertices[low]
+        axis /= np.linalg.norm(axis, axis=1, keepdims=True)
+        tip = mesh.faces[rows // 3, (rows % 3 + 2) % 3]
+        arm = mesh.vertices[tip] - mesh.vertices[low]
+        aside = np.eye(3)[np.abs(axis).argmin(axis=1)]
+        across = np.cross(axis, aside)
+        up = np.cross(axis, across)
+        turn = np.arctan2((arm * up).sum(axis=1), (arm * across).sum(axis=1))
+        return np.asarray(turn.round(9))
+
+    def _matched(self, rows: NumberArray, angle: FloatArray) -> list[tuple[int, int]]:
+        """Pairs of a face where material begins and the one where it ends, going round.
+
+        Material lies at lower angles of a face that runs the edge upward. Going twice round
+        finds the end of a wedge that was open at the start.
+        """
+        ends = self.start[rows] < self.end[rows]
+        order = np.lexsort([~ends, angle])
+        waiting: list[int] = []
+        pairs: list[tuple[int, int]] = []
+        closed: set[int] = set()
+        for k in np.concatenate([order, order]):
+            if ends[k] and waiting and k not in closed:
+                closed.add(int(k))
+                pairs.append((int(rows[waiting.pop(0)]), int(rows[k])))
+            elif not ends[k] and k not in closed:
+                closed.add(int(k))
+                waiting.append(int(k))
+        return pairs
 
     def turned_faces(self) -> tuple[BoolArray, BoolArray]:
         """Faces to turn over so that neighbors agree, and faces where that cannot be, (m,) each.
@@ -90,14 +137,15 @@ class Edges:
                 np.column_stack([f + n_faces, g + n_faces * agree]),
             ]
         )
-        _, label = _grouped(links, 2 * n_faces)
+        _, label = grouped(links, 2 * n_faces)
         as_is, over = label[:n_faces], label[n_faces:]
         size = np.bincount(as_is, minlength=int(label.max(initial=0)) + 1)
         turn = (size[as_is] < size[over]) | ((size[as_is] == size[over]) & (as_is > over))
         return turn & (as_is != over), as_is == over
 
 
-def _grouped(links: NumberArray, n: int) -> tuple[int, NDArray[np.int32]]:
+def grouped(links: NumberArray, n: int) -> tuple[int, NDArray[np.int32]]:
+    """How many groups n things fall into under (p, 2) links, and which is each one's, (n,)."""
     ones = np.ones(len(links), dtype=np.int8)
     graph = coo_array((ones, (links[:, 0], links[:, 1])), shape=(n, n))
     count, label = connected_components(graph, directed=False)

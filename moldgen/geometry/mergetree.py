@@ -133,7 +133,7 @@ class Lifted:
         vertices, volumes, closed = joining.tops(
             self.surface, self.lift, joins, side.value, least_mm3, self.mesh.volume_mm3
         )
-        return Tops(vertices, volumes, closed, misses if side is Side.SOLID else 0)
+        return Tops(vertices, volumes, closed, misses)
 
     def shut_in(self, side: Side, outlets: Outlets) -> FloatArray:
         """Volumes that lie above every outlet they are joined with, (k,) [mm³].

@@ -7,10 +7,9 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from moldgen.geometry.mergetree_surface import Joins, is_above, rise, top_corner
+from moldgen.geometry.mergetree_surface import SOLID, Joins, is_above, rise, top_corner
 from moldgen.geometry.mesh import IntArray
 
-SOLID = 1.0
 _NONE = -1
 
 

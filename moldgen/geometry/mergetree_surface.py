@@ -10,6 +10,7 @@ from numba import njit
 from moldgen.geometry.bvh import first_hit
 from moldgen.geometry.mesh import FloatArray, IntArray, Mesh
 
+SOLID = 1.0  # the side of the solid; -1 is the space around
 LEAST_STEP = 1e-9  # of the body's size: height steps below this count as level
 
 
@@ -229,7 +230,8 @@ def top_corner(surface, z, face):  # type: ignore[no-untyped-def]
 def ceiling_rays(surface, lift, tree, frame, side):  # type: ignore[no-untyped-def]
     """Joins of each ceiling with what lies above it, and how many rays met nothing.
 
-    A ceiling with nothing above is joined with one node more than there are peaks: the sky.
+    A ceiling of the space around with nothing above is joined with the sky, which is one node
+    more than there are peaks; above a ceiling of the solid there is always something.
     """
     sky = len(lift.peaks)
     count, misses = 0, 0
@@ -241,7 +243,9 @@ def ceiling_rays(surface, lift, tree, frame, side):  # type: ignore[no-untyped-d
         v = lift.peaks[p]
         around = surface.fan[surface.fan_start[v] : surface.fan_start[v + 1]]
         _, face = first_hit(tree, surface.vertices[v], frame, 0.0, around)
-        misses += face < 0
+        if face < 0 and side == SOLID:
+            misses += 1
+            continue
         heights[count], a[count] = lift.z[v], p
         b[count] = sky if face < 0 else lift.label[top_corner(surface, lift.z, face)]
         count += 1

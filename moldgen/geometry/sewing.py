@@ -8,6 +8,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from moldgen.geometry.edges import Edges, grouped
 from moldgen.geometry.mesh import FloatArray, Mesh
 
 _NEIGHBORS = 8
@@ -74,9 +75,9 @@ def without_degenerate(mesh: Mesh) -> Mesh:
 def without_duplicates(mesh: Mesh) -> Mesh:
     """The mesh with repeated triangles once, and without inner walls.
 
-    Two triangles back to back over the same corners are a wall between two rooms if every one
-    of their edges has other faces too, in even number; both are then left out. Otherwise the
-    second is a copy turned over.
+    Triangles back to back over the same corners are a wall between two rooms if the patch that
+    they form ends where other faces meet in pairs; both sides are then left out. Otherwise one
+    side is a copy of the surface turned over.
     """
     corners = np.sort(mesh.faces, axis=1)
     order = np.lexsort(corners.T)
@@ -87,8 +88,8 @@ def without_duplicates(mesh: Mesh) -> Mesh:
         return mesh
     group = np.cumsum(first) - 1
     balance = np.bincount(group, weights=np.where(_turns_up(mesh.faces[order]), 1.0, -1.0))
-    wall = (balance == 0) & _has_even_edges(mesh, order[first])
-    kept = first & ~wall[group]
+    once = Mesh(mesh.vertices, mesh.faces[order[first]])
+    kept = first & ~_walls(once, balance == 0)[group]
     return Mesh(mesh.vertices, mesh.faces[np.sort(order[kept])])
 
 
@@ -98,9 +99,18 @@ def _turns_up(faces: NDArray[np.int32]) -> NDArray[np.bool_]:
     return np.asarray(((a < b) & (b < c)) | ((b < c) & (c < a)) | ((c < a) & (a < b)))
 
 
-def _has_even_edges(mesh: Mesh, faces: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Whether an even number of faces meets at every edge of each face named."""
-    ends = np.sort(np.stack([mesh.faces, np.roll(mesh.faces, -1, axis=1)], axis=-1), axis=-1)
-    keys = ends[..., 0].astype(np.int64) * len(mesh.vertices) + ends[..., 1]
-    _, number, count = np.unique(keys, return_inverse=True, return_counts=True)
-    return np.asarray((count[number.reshape(-1, 3)[faces]] % 2 == 0).all(axis=1))
+def _walls(once: Mesh, paired: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Which faces, each listed once, are walls; `paired` ones lay back to back."""
+    edges = Edges.of(once)
+    face = np.arange(len(edges.number)) // 3
+    others = np.bincount(edges.number, weights=~paired[face])
+    within = np.flatnonzero(paired[face] & (others == 0)[edges.number])
+    within = within[np.argsort(edges.number[within], kind="stable")]
+    neighbors = edges.number[within[1:]] == edges.number[within[:-1]]
+    links = face[np.column_stack([within[:-1], within[1:]])[neighbors]]
+    n_patches, patch = grouped(links, once.n_triangles)
+    rim = np.flatnonzero(paired[face] & (others > 0)[edges.number])
+    odd = others[edges.number[rim]] % 2 == 1
+    n_rim = np.bincount(patch[face[rim]], minlength=n_patches)
+    n_odd = np.bincount(patch[face[rim]], weights=odd, minlength=n_patches)
+    return np.asarray(paired & ((n_rim > 0) & (n_odd == 0))[patch])

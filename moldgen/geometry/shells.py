@@ -12,7 +12,7 @@ from moldgen.errors import PartError, SolidError
 from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.sewing import sew_equal
+from moldgen.geometry.sewing import without_unused
 from moldgen.geometry.solids import Solid
 
 MAX_SHELLS = 1000
@@ -56,14 +56,14 @@ def sort_shells(mesh: Mesh) -> Shells:
 
 
 def split_shells(mesh: Mesh) -> list[Mesh]:
-    """The shells of a closed surface; bodies that only touch along an edge count apart.
+    """The shells of a closed surface; bodies that only touch count apart.
 
     Raises
     ------
     PartError
         If there are more than 1,000.
     """
-    count, label = Edges.of(mesh).face_groups()
+    count, label = Edges.of(mesh).face_groups(mesh)
     if count > MAX_SHELLS:
         raise PartError(
             f"its surface falls into {count:,} separate shells and at most {MAX_SHELLS:,} are "
@@ -73,10 +73,7 @@ def split_shells(mesh: Mesh) -> list[Mesh]:
         return [mesh]
     order = np.argsort(label, kind="stable")
     ends = np.cumsum(np.bincount(label))[:-1]
-    shells = [sew_equal(Mesh(mesh.vertices, mesh.faces[rows])) for rows in np.split(order, ends)]
-    if not all(Edges.of(shell).is_closed for shell in shells):
-        return [mesh]  # shells that share a wall; the kernel sorts out such edges
-    return shells
+    return [without_unused(Mesh(mesh.vertices, mesh.faces[k])) for k in np.split(order, ends)]
 
 
 def _turned_out(shell: Mesh) -> Mesh:

@@ -16,9 +16,7 @@ from moldgen.physics.thickening import GAS_CONSTANT, ZERO_CELSIUS_K
 PIECES = 64  # of the range of conversion, each integrated by 8-point Gauss: relative error < 1e-9
 
 
-def kamal_rate(
-    conversion: float, k1_per_s: float, k2_per_s: float, m: float, n: float
-) -> float:
+def kamal_rate(conversion: float, k1_per_s: float, k2_per_s: float, m: float, n: float) -> float:
     """Rate of cure (k1 + k2 a^m) (1 - a)^n [1/s].
 
     Kamal and Sourour, Polym. Eng. Sci. 13 (1973) 59 (from memory).
@@ -101,8 +99,8 @@ def diffusion_stop(
 
     Examples
     --------
-    >>> round(diffusion_stop(0.5, 180.0, 43.09, -1.684, 5.475e-3), 6)
-    1.0
+    >>> round(diffusion_stop(0.8, 180.0, 43.09, -1.684, 5.475e-3), 3)
+    0.468
     """
     limit = at_zero_k + per_k * (temperature_c + ZERO_CELSIUS_K)
     return 1.0 / (1.0 + math.exp(sharpness * (conversion - limit)))
@@ -212,7 +210,9 @@ def runaway_number(
 
     Parameters
     ----------
-    energy_j_mol, skin_c : float
+    energy_j_mol : float
+        Activation energy [J/mol].
+    skin_c : float
     power_w_mm3 : float
         Heat made at the skin's temperature [W/mm³].
     size_mm : float

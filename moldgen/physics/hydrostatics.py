@@ -64,9 +64,7 @@ def sealed_lift_micronewton(
     return lift_micronewton(density_g_mm3, volume_mm3, mass_g, gravity_mm_s2) - missing
 
 
-def pressure(
-    density_g_mm3: float, depth_mm: float, gravity_mm_s2: float = GRAVITY_MM_S2
-) -> float:
+def pressure(density_g_mm3: float, depth_mm: float, gravity_mm_s2: float = GRAVITY_MM_S2) -> float:
     """Pressure of a liquid at a depth, rho g h [Pa].
 
     Examples

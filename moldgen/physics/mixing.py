@@ -175,7 +175,9 @@ def gas_expansion(vacuum_inhg: float, outside_inhg: float = ATMOSPHERE_INHG) -> 
     32.5
     """
     if not vacuum_inhg < outside_inhg:
-        raise ValueError(f"a vacuum of {vacuum_inhg:g} inHg is more than the air's {outside_inhg:g}")
+        raise ValueError(
+            f"a vacuum of {vacuum_inhg:g} inHg is more than the air's {outside_inhg:g}"
+        )
     return outside_inhg / (outside_inhg - vacuum_inhg)
 
 

@@ -60,7 +60,9 @@ def cone_resistance(
     0.03332
     """
     a, b = wide_radius_mm, narrow_radius_mm
-    slow = 8.0 * viscosity_pa_s * length_mm * (a * a + a * b + b * b) / (3.0 * math.pi * (a * b) ** 3)
+    slow = (
+        8.0 * viscosity_pa_s * length_mm * (a * a + a * b + b * b) / (3.0 * math.pi * (a * b) ** 3)
+    )
     return slow * steep_cone_factor(math.degrees(math.atan2(abs(a - b), length_mm)))
 
 
@@ -72,7 +74,8 @@ def steep_cone_factor(half_angle_deg: float) -> float:
     Notes
     -----
     Exact for creeping flow toward the apex: the power spent between the spheres through both
-    rims, from the flow field in Happel and Brenner, Low Reynolds Number Hydrodynamics (from memory).
+    rims, derived from the flow field in Happel and Brenner, Low Reynolds Number Hydrodynamics
+    (from memory).
 
     Examples
     --------

@@ -123,10 +123,12 @@ class Bending:
     def _at(self, x_mm: float, y_mm: float, nx: int, ny: int) -> float:
         """A derivative of the deflection at a point."""
         a, b = 2.0 / self.plate.width_mm, 2.0 / self.plate.height_mm
-        across = np.array([p.deriv(nx)(a * x_mm - 1.0) if nx else p(a * x_mm - 1.0)
-                           for p in self.across])
-        along = np.array([p.deriv(ny)(b * y_mm - 1.0) if ny else p(b * y_mm - 1.0)
-                          for p in self.along])
+        across = np.array(
+            [p.deriv(nx)(a * x_mm - 1.0) if nx else p(a * x_mm - 1.0) for p in self.across]
+        )
+        along = np.array(
+            [p.deriv(ny)(b * y_mm - 1.0) if ny else p(b * y_mm - 1.0) for p in self.along]
+        )
         return float(across @ self.amounts @ along) * a**nx * b**ny
 
 
@@ -169,15 +171,14 @@ def bend_plate(
     across, along = _shapes(edges.left, edges.right, terms), _shapes(edges.bottom, edges.top, terms)
     stiffness = _stiffness(plate, _products(across), _products(along))
     load = _load(plate, across, along, foot_pa, top_pa)
-    return Bending(plate, across, along, np.linalg.solve(stiffness, load).reshape(terms, terms))
+    amounts = np.linalg.solve(stiffness, load).astype(np.float64).reshape(terms, terms)
+    return Bending(plate, across, along, amounts)
 
 
 def _shapes(low: Edge, high: Edge, terms: int) -> tuple[Polynomial, ...]:
     """Legendre polynomials on -1..1, made to vanish at the ends as often as the edges ask."""
     rim = Polynomial([1.0, 1.0]) ** low.value * Polynomial([1.0, -1.0]) ** high.value
-    return tuple(
-        rim * Polynomial(legendre.leg2poly([0.0] * k + [1.0])) for k in range(terms)
-    )
+    return tuple(rim * Polynomial(legendre.leg2poly([0.0] * k + [1.0])) for k in range(terms))
 
 
 def _products(shapes: tuple[Polynomial, ...]) -> dict[tuple[int, int], Floats]:

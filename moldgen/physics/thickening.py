@@ -262,7 +262,9 @@ def pot_life_at(
     ----------
     pot_life_s : float
         At the temperature of the data sheet [s].
-    stated_c, temperature_c, energy_j_mol : float
+    stated_c, temperature_c : float
+    energy_j_mol : float
+        Activation energy [J/mol].
 
     Examples
     --------

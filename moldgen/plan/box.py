@@ -30,8 +30,8 @@ PROUD_MM = 1.0  # cutting boxes stand out of what they cut by this
 
 LIP_SHARE = 0.75  # of the wall: how far a running wall goes beyond its corner
 TONGUE_SHARE = 0.5  # depth of the tongue
-NECK_SHARE = 0.5  # thickness of the tongue where it leaves its wall
-TIP_SHARE = 0.8  # thickness of the tongue at its end
+NECK_SHARE = 0.45  # thickness of the tongue where it leaves its wall
+TIP_SHARE = 0.85  # thickness of the tongue at its end
 LOOSEST_FIT_SHARE = 0.1  # a fit beyond this share of the wall lets the tongue slip out
 
 

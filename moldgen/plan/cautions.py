@@ -1,17 +1,55 @@
-"""The cautions that go with a pair of materials."""
+"""What to beware of with a pair of materials: hazards, and what they do to each other."""
 
 from __future__ import annotations
 
+from moldgen.errors import Finding, Grade
 from moldgen.materials.kinds import CastingResin, MoldRubber
-from moldgen.materials.read import caution_texts
+from moldgen.materials.read import texts
 
 
 def cautions_for(rubber: MoldRubber, resin: CastingResin) -> tuple[tuple[str, str], ...]:
-    """Pairs of (text, what it applies to), the general one first, each hazard once a material."""
-    texts = caution_texts()
+    """Pairs of (text, what it applies to), the general one first, no text twice.
+
+    Parameters
+    ----------
+    rubber : MoldRubber
+    resin : CastingResin
+    """
+    table = texts("cautions")
+    hazards = dict.fromkeys([*rubber.cautions, *resin.cautions])
     return (
-        (texts["general"], "every step"),
-        *((texts[hazard], rubber.title) for hazard in rubber.cautions),
-        *((texts[hazard], resin.title) for hazard in resin.cautions),
-        (texts["blade"], "opening the mold"),
+        (table["general"]["text"], "every step"),
+        *((table[hazard]["text"], _bearers(hazard, rubber, resin)) for hazard in hazards),
+        *((_bench_text(row), rubber.title) for row in _bench_rows(rubber)),
+        (table["blade"]["text"], "opening the mold"),
+        (table["contact"]["text"], "using the cast"),
     )
+
+
+def compatibility_findings(rubber: MoldRubber, resin: CastingResin) -> tuple[Finding, ...]:
+    """What the resin does to the mold, with the usual answer, as findings.
+
+    Parameters
+    ----------
+    rubber : MoldRubber
+    resin : CastingResin
+    """
+    return tuple(
+        Finding(Grade(row["grade"]), f"{resin.title} {row['effect']}: {row['answer']}")
+        for row in texts("compatibility")["cast"]
+        if rubber.chemistry.value in row["mold"] and resin.chemistry.value in row["cast"]
+    )
+
+
+def _bearers(hazard: str, rubber: MoldRubber, resin: CastingResin) -> str:
+    """The materials that bring a hazard."""
+    return " and ".join(m.title for m in (rubber, resin) if hazard in m.cautions)
+
+
+def _bench_rows(rubber: MoldRubber) -> list[dict[str, str]]:
+    rows = texts("compatibility")["bench"]
+    return [row for row in rows if rubber.chemistry.value in row["mold"]]
+
+
+def _bench_text(row: dict[str, str]) -> str:
+    return f"{row['effect']}: {row['answer']}."

@@ -1,43 +1,90 @@
-"""Gate and vents: which pocket takes the gate, and a channel for every pocket to the top."""
+"""Gate and vents: which pocket gets the gate, and a rising channel from every pocket."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
-from itertools import product
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
-from shapely.geometry import Point, Polygon
 
-from moldgen.errors import Finding, Grade, PlanError
-from moldgen.geometry.bvh import Bvh
+from moldgen.errors import Finding, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.recipe import Point3
-from moldgen.geometry.solids import Solid
+from moldgen.geometry.recipe import Taper
 from moldgen.job.job import ChannelWishes
-from moldgen.plan.room import Laid, Room, Size, sampled
+from moldgen.plan.bore import bars_of, stations
+from moldgen.plan.channel_notes import fates_of, findings_of, point_text
+from moldgen.plan.grid import CELL_MM
+from moldgen.plan.ladder import Level, gate_ladder, vent_ladder
 from moldgen.plan.nouns import Block, Channel, Gate, PocketFate
-from moldgen.plan.ways import Way, find_way, widest_room
+from moldgen.plan.routing import (
+    Funnel,
+    Search,
+    Way,
+    bent_way,
+    find_way,
+    opening_of,
+    slanted_way,
+    straight_way,
+    widest_way_mm,
+)
+from moldgen.plan.terrain import Laid, Opening, Terrain
 from moldgen.study.pocket import Pocket, PocketList
 
-LEAST_VENT_NECK_MM = 0.75
-LEAST_GATE_NECK_MM = 1.25
-TAPER = 0.6  # a channel is at most this share of its distance from the part
-SPRUE_STEP_MM = 5.0  # sprues that differ by less count as equally long
-GATE_TRIALS = 3
-WIDER_MM = 8.0
+GATE_CANDIDATES = 3
+CROWDED = 0.6  # share of the funnel's width that is tried where vents stand close
+LEAST_FUNNEL = 1.25  # a funnel is at least this many times as wide as its sprue
+AMPLE_NECKS = 2.0  # a section of this many necks lets resin through freely
+WIDER_MM = 28.0  # the widest block that is tried before a pocket is given up
+_ROUNDS = 2
 
 
 class NoWayError(PlanError):
-    """A pocket that no channel reaches; `wider_mm` more rubber at the sides may help."""
+    """A pocket that no channel reaches.
 
-    wider_mm = WIDER_MM
+    Attributes
+    ----------
+    pocket : Pocket
+    room_mm : float
+        Largest distance from the part that the axis of any rising way could keep [mm].
+    needed_mm : float
+        Least distance that the ladder asks for [mm].
+    is_alone : bool
+        Whether it is so even with the block to itself.
+    wider_mm : float or None
+        More rubber at a side that would make room; None if none would [mm].
+    """
+
+    def __init__(
+        self,
+        text: str,
+        pocket: Pocket,
+        room_mm: float,
+        needed_mm: float,
+        is_alone: bool,
+        wider_mm: float | None = None,
+    ) -> None:
+        super().__init__(text)
+        self.pocket = pocket
+        self.room_mm = room_mm
+        self.needed_mm = needed_mm
+        self.is_alone = is_alone
+        self.wider_mm = wider_mm
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ChannelPlan:
-    """Gate, vents, what became of each pocket, and what is worth knowing."""
+    """Gate, vents, what became of each pocket, and what is worth knowing.
+
+    Attributes
+    ----------
+    gate : Gate
+    vents : tuple of Channel
+        In the order of their pockets.
+    fates : tuple of PocketFate
+        One for each pocket.
+    findings : tuple of Finding
+    """
 
     gate: Gate
     vents: tuple[Channel, ...]
@@ -46,29 +93,31 @@ class ChannelPlan:
 
 
 @dataclass(frozen=True, eq=False)
-class _Mouth:
-    """A pocket with the sections of the part just under its top."""
-
-    pocket: Pocket
-    foot: FloatArray
-    area_1_mm2: float
-    area_2_mm2: float
-
-    def neck_mm(self, wanted_mm: float, least_mm: float) -> float:
-        """Radius that the skin there has room for [mm]."""
-        return max(least_mm, min(wanted_mm, 0.9 * math.sqrt(self.area_1_mm2 / math.pi)))
-
-
-@dataclass(frozen=True, eq=False)
 class _Task:
-    """Everything that stays the same while channels are laid."""
+    """What stays the same while channels are laid."""
 
-    room: Room
+    terrain: Terrain
     wishes: ChannelWishes
+    pockets: tuple[Pocket, ...]
+    kept_clear: Laid
+
+    def search(
+        self, pocket: Pocket, level: Level, laid: Laid, funnel: Funnel | None = None
+    ) -> Search:
+        return Search(self.terrain, laid, self.terrain.mouth(pocket, level), level, funnel)
+
+    def funnel(self, level: Level, share: float = 1.0) -> Funnel:
+        widest = max(share * self.wishes.funnel_diameter_mm / 2.0, level.radius_mm)
+        least = min(widest, LEAST_FUNNEL * level.radius_mm)
+        return Funnel(self.wishes.funnel_height_mm, widest, least)
 
 
 def plan_channels(
-    mesh: Mesh, pockets: PocketList, block: Block, wishes: ChannelWishes
+    mesh: Mesh,
+    pockets: PocketList,
+    block: Block,
+    wishes: ChannelWishes,
+    keep_clear: Sequence[Taper] = (),
 ) -> ChannelPlan:
     """Lay a gate and vents so that every pocket opens at the top of the block.
 
@@ -79,192 +128,276 @@ def plan_channels(
     pockets : PocketList
         Its resin pockets above the limit.
     block : Block
+        Its top lies well above the part.
     wishes : ChannelWishes
+    keep_clear : sequence of Taper
+        Round bars in the block that no channel may come near.
 
     Raises
     ------
     NoWayError
-        If a pocket cannot be reached; it names the pocket and the widest room there is.
+        If a pocket cannot be reached; it names the pocket, what it would trap, the widest room
+        and the need, and says whether a wider block would do.
     """
-    task = _Task(Room(Bvh(mesh), block, wishes.side_rubber_mm), wishes)
-    solid = Solid.from_mesh(mesh)
-    mouths = [_mouth(solid, pocket) for pocket in pockets.pockets]
+    task = _task(mesh, pockets.pockets, block, wishes, keep_clear)
+    try:
+        return _laid_out(task)
+    except NoWayError as refused:
+        wider = _in_wider_block(refused, task, mesh, keep_clear)
+        if wider is None:
+            raise
+        raise _too_narrow(refused, wider) from None
+
+
+def _task(
+    mesh: Mesh,
+    pockets: tuple[Pocket, ...],
+    block: Block,
+    wishes: ChannelWishes,
+    keep_clear: Sequence[Taper],
+) -> _Task:
+    if not pockets:
+        raise PlanError("the part has no pocket to put a gate on: lower the pocket limit")
+    rooms = [level.room_mm for level in (*gate_ladder(wishes), *vent_ladder(wishes))]
+    low = min(p.point_mm[2] for p in pockets)
+    terrain = Terrain(mesh, block, wishes.side_rubber_mm, low, max(rooms))
+    rows = [(*b.start, *b.end, b.start_radius_mm, b.end_radius_mm) for b in keep_clear]
+    bars = np.array(rows, dtype=np.float64).reshape(-1, 8)
+    return _Task(terrain, wishes, pockets, Laid(bars))
+
+
+def _laid_out(task: _Task) -> ChannelPlan:
+    """The first gate beside which every other pocket gets its vent."""
     refused: NoWayError | None = None
-    for gate_mouth in _gate_order(mouths, block, wishes)[:GATE_TRIALS]:
-        others = [m for m in mouths if m is not gate_mouth]
+    for gate in _gates(task):
+        others = [p for p in task.pockets if p is not gate.channel.pocket]
         try:
-            return _laid_out(task, gate_mouth, others)
+            vents = _lay_vents(task, gate, others)
         except NoWayError as error:
+            if error.is_alone:
+                raise
             refused = refused or error
-    assert refused is not None
-    raise refused
-
-
-def _mouth(solid: Solid, pocket: Pocket) -> _Mouth:
-    foot = np.array(pocket.point_mm)
-    areas = [_section_mm2(solid, foot, below) for below in (1.0, 2.0)]
-    return _Mouth(pocket, foot, *areas)
-
-
-def _section_mm2(solid: Solid, foot: FloatArray, below_mm: float) -> float:
-    """Area of the piece of the section under the foot that is nearest to it [mm²]."""
-    rings = solid.section(float(foot[2]) - below_mm)
-    pieces = [Polygon(ring) for ring in rings if len(ring) > 2]
-    if not pieces:
-        return 0.0
-    here = Point(foot[:2])
-    return float(min(pieces, key=lambda p: (p.distance(here), p.area)).area)
-
-
-def _gate_order(mouths: Iterable[_Mouth], block: Block, wishes: ChannelWishes) -> list[_Mouth]:
-    """Ample section first, then the shorter sprue, then the larger section, then the place."""
-    ample = 0.5 * math.pi * (wishes.neck_diameter_mm / 2.0) ** 2
-
-    def key(mouth: _Mouth) -> tuple[object, ...]:
-        sprue = block.high[2] - mouth.foot[2]
-        return (
-            mouth.area_2_mm2 < ample,
-            math.floor(sprue / SPRUE_STEP_MM),
-            -round(mouth.area_2_mm2, 3),
-            tuple(mouth.foot),
+            continue
+        in_order = tuple(vents[id(p)] for p in others)
+        return ChannelPlan(
+            gate,
+            in_order,
+            fates_of(task.pockets, gate, in_order),
+            findings_of(gate, in_order, task.wishes),
         )
-
-    return sorted(mouths, key=key)
-
-
-def _laid_out(task: _Task, gate_mouth: _Mouth, others: list[_Mouth]) -> ChannelPlan:
-    """One gate, then the vents by falling volume; one that fails goes first the next time."""
-    gate = _lay_gate(task, gate_mouth)
-    order = sorted(others, key=lambda m: (-m.pocket.trapped_mm3, tuple(m.foot)))
-    for _ in range(2):
-        room, vents = task.room.with_laid(_laid_gate(gate)), []
-        failed: list[_Mouth] = []
-        for mouth in order:
-            vent = _lay_vent(room, task.wishes, mouth)
-            if vent is None:
-                failed.append(mouth)
-            else:
-                vents.append(vent)
-                room = room.with_laid(_laid(vent))
-        if not failed:
-            return _plan_of(gate, vents)
-        order = failed + [m for m in order if m not in failed]
-    raise _no_way(task, failed[0], "vent", task.wishes.vent_diameter_mm / 2 + 1.0)
+    raise refused or _no_gate(task)
 
 
-def _plan_of(gate: Gate, vents: list[Channel]) -> ChannelPlan:
-    fates = [PocketFate(gate.channel.pocket, "gate", f"{gate.channel.way} gate")]
-    fates += [PocketFate(v.pocket, "vent", f"{v.way} vent") for v in vents]
-    findings = [
-        Finding(
-            Grade.NOTE,
-            f"the vent at ({x:.1f}, {y:.1f}, {z:.1f}) mm is {v.way}: pull its rod along its axis",
-        )
-        for v in vents
-        if v.way != "straight"
-        for x, y, z in [v.points[0]]
-    ]
-    return ChannelPlan(gate, tuple(vents), tuple(fates), tuple(findings))
+# the gate
 
 
-def _lay_gate(task: _Task, mouth: _Mouth) -> Gate:
-    wishes = task.wishes
-    radius, rubber = wishes.sprue_diameter_mm / 2.0, wishes.gate_rubber_mm
-    neck = mouth.neck_mm(wishes.neck_diameter_mm / 2.0, LEAST_GATE_NECK_MM)
-    funnel = Size(wishes.funnel_diameter_mm / 2.0, 1.0)
-    sizes = [Size(r, w, k) for k, w, r in product((0.5, 0.3), (rubber, 3.0, 2.0), (radius,))]
-    for size in sizes:
-        way = find_way(task.room, mouth.foot, size)
-        if way is not None and _funnel_fits(task, way, mouth.foot, funnel):
-            channel = _channel(task.room, way, mouth, size, min(neck, size.radius_mm))
-            return Gate(
-                channel,
-                2.0 * channel.radii_mm[0],
-                2.0 * size.radius_mm,
-                wishes.funnel_diameter_mm,
-                wishes.funnel_height_mm,
-            )
-    raise _no_way(task, mouth, "gate", radius + 2.0)
+def _gates(task: _Task) -> Iterator[Gate]:
+    """Gates to try: the best pockets first, each with its best level, then a slimmer one."""
+    ranked = sorted(task.pockets, key=lambda p: _gate_rank(task, p))[:GATE_CANDIDATES]
+    for pocket in ranked:
+        levels = [lv for lv in gate_ladder(task.wishes) if _straight_gate(task, pocket, lv)]
+        for level, share in _slimmer(levels):
+            gate = _straight_gate(task, pocket, level, share)
+            if gate is not None:
+                yield gate
+    for pocket in ranked:
+        for level in gate_ladder(task.wishes):
+            search = _gate_search(task, pocket, level)
+            way = slanted_way(search) or bent_way(search)
+            if way is not None:
+                yield _gate(search, way)
+                break
 
 
-def _funnel_fits(task: _Task, way: Way, foot: FloatArray, funnel: Size) -> bool:
-    """The funnel as a ball of its mean radius at mid height, and its rim at the top plane."""
-    top = way.axis[-1]
-    height = task.wishes.funnel_height_mm
-    middle = top - [0.0, 0.0, height / 2.0]
-    half = (funnel.radius_mm + task.wishes.sprue_diameter_mm / 2.0) / 2.0
-    if foot[2] > top[2] - height:
-        return False
-    rim = task.room.slack(top[None], foot - [0.0, 0.0, 1e3], funnel)[0]
-    waist = task.room.slack(middle[None], foot - [0.0, 0.0, 1e3], Size(half, 1.0))[0]
-    return bool(min(rim, waist) >= 0.0)
+def _slimmer(levels: list[Level]) -> list[tuple[Level, float]]:
+    if not levels:
+        return []
+    return [(levels[0], 1.0), (levels[0], CROWDED), (levels[-1], CROWDED)]
 
 
-def _lay_vent(room: Room, wishes: ChannelWishes, mouth: _Mouth) -> Channel | None:
-    full, rubber = wishes.vent_diameter_mm / 2.0, wishes.vent_rubber_mm
-    ladder = [
-        Size(full, rubber),
-        Size(full, 2.0),
-        Size(0.67 * full, 2.0),
-        Size(full, rubber, 0.3),
-        Size(0.67 * full, 2.0, 0.3),
-        Size(0.67 * full, 1.0),
-        Size(0.67 * full, 1.0, 0.3),
-    ]
-    for size in ladder:
-        way = find_way(room, mouth.foot, size)
-        if way is not None:
-            neck = mouth.neck_mm(wishes.vent_neck_diameter_mm / 2.0, LEAST_VENT_NECK_MM)
-            return _channel(room, way, mouth, size, min(neck, size.radius_mm))
-    return None
-
-
-def _channel(room: Room, way: Way, mouth: _Mouth, size: Size, neck_mm: float) -> Channel:
-    """The axis with its radii: narrow at the skin, full once the part is far enough away."""
-    dense = sampled(way.axis, 0.25)
-    near = np.flatnonzero(TAPER * room.bvh.distance(dense) < size.radius_mm)
-    last = int(near[-1]) + 1 if len(near) else 1
-    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(dense, axis=0), axis=1))])
-    full_at = float(min(run[min(last, len(run) - 1)], 0.8 * run[-1]))
-    points, radii = _tapered(way.axis, full_at, neck_mm, size.radius_mm)
-    return Channel(points, radii, mouth.pocket, way.kind, size.rubber_mm)
-
-
-def _tapered(
-    axis: FloatArray, full_at_mm: float, neck_mm: float, radius_mm: float
-) -> tuple[tuple[Point3, ...], tuple[float, ...]]:
-    runs = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(axis, axis=0), axis=1))])
-    stations = np.unique(np.round(np.concatenate([runs, [full_at_mm]]), 9))
-    points = np.stack([np.interp(stations, runs, axis[:, i]) for i in range(3)], axis=1)
-    points[0], points[-1] = axis[0], axis[-1]
-    share = np.minimum(1.0, stations / max(full_at_mm, 1e-9))
-    radii = neck_mm + (radius_mm - neck_mm) * share
+def _gate_rank(task: _Task, pocket: Pocket) -> tuple[object, ...]:
+    """Ample section, wished size, short sprue, large section, volume; then the place decides."""
+    ladder = gate_ladder(task.wishes)
+    mouth = task.terrain.mouth(pocket, ladder[0])
+    steps = [n for n, level in enumerate(ladder) if _straight_gate(task, pocket, level)]
+    necks = mouth.section_mm2 / (math.pi * (task.wishes.neck_diameter_mm / 2.0) ** 2)
+    sprue = task.terrain.block.high[2] - float(mouth.point[2])
+    is_ample = necks >= AMPLE_NECKS
     return (
-        tuple((float(x), float(y), float(z)) for x, y, z in points),
-        tuple(float(r) for r in radii),
+        not is_ample,
+        steps[0] if steps else len(ladder),
+        round(sprue) if is_ample else 0,
+        -round(mouth.section_mm2, 3),
+        -round(pocket.trapped_mm3, 3),
+        pocket.point_mm,
     )
 
 
-def _laid(channel: Channel) -> Laid:
-    axis = np.array(channel.points)
-    dense = sampled(axis, 0.5)
-    return Laid(dense, np.full(len(dense), max(channel.radii_mm)))
+def _gate_search(task: _Task, pocket: Pocket, level: Level, share: float = 1.0) -> Search:
+    return task.search(pocket, level, task.kept_clear, task.funnel(level, share))
 
 
-def _laid_gate(gate: Gate) -> Laid:
-    body = _laid(gate.channel)
-    top = body.points[-1, 2]
-    share = (body.points[:, 2] - (top - gate.funnel_height_mm)) / gate.funnel_height_mm
-    bore, rim = gate.sprue_diameter_mm / 2.0, gate.funnel_diameter_mm / 2.0
-    radii = np.maximum(body.radii, bore + (rim - bore) * np.clip(share, 0.0, 1.0))
-    return Laid(body.points, radii)
+def _straight_gate(task: _Task, pocket: Pocket, level: Level, share: float = 1.0) -> Gate | None:
+    search = _gate_search(task, pocket, level, share)
+    way = straight_way(search)
+    return _gate(search, way) if way else None
 
 
-def _no_way(task: _Task, mouth: _Mouth, what: str, need_mm: float) -> NoWayError:
-    x, y, z = mouth.pocket.point_mm
-    room = widest_room(task.room, mouth.foot)
+def _gate(search: Search, way: Way) -> Gate:
+    channel = _channel(search, way)
+    x, y, _ = channel.points[-1]
+    radius = search.funnel_mm(np.array([x, y, search.goal_mm]))
+    assert radius is not None and search.funnel is not None
+    return Gate(
+        channel,
+        2.0 * channel.radii_mm[0],
+        channel.bore_mm,
+        2.0 * radius,
+        search.funnel.height_mm,
+    )
+
+
+def _channel(search: Search, way: Way) -> Channel:
+    points, radii = stations(search.terrain.tree, search.rule, way.corners)
+    mouth, rubber = search.mouth, search.level.rubber_mm
+    return Channel(points, radii, mouth.pocket, way.kind, rubber, mouth.sunk_mm)
+
+
+# the vents
+
+
+def _lay_vents(task: _Task, gate: Gate, others: list[Pocket]) -> dict[int, Channel]:
+    """A vent for each pocket, by its identity; those that fail go first the next time."""
+    order = others
+    for _ in range(_ROUNDS):
+        laid, vents = _with_gate(task.kept_clear, gate), dict[int, Channel]()
+        failed: list[tuple[Pocket, Laid]] = []
+        for pocket in order:
+            vent = _lay_vent(task, pocket, laid)
+            if vent is None:
+                failed.append((pocket, laid))
+                continue
+            vents[id(pocket)] = vent
+            laid = _with_vent(laid, vent)
+        if not failed:
+            return vents
+        stuck = [p for p, _ in failed]
+        _refuse_hopeless(task, stuck)
+        order = stuck + [p for p in order if not any(p is q for q in stuck)]
+    raise _refusal(task, *failed[0], is_alone=False)
+
+
+def _lay_vent(task: _Task, pocket: Pocket, laid: Laid) -> Channel | None:
+    found = find_way([task.search(pocket, level, laid) for level in vent_ladder(task.wishes)])
+    return _channel(*found) if found else None
+
+
+def _with_gate(laid: Laid, gate: Gate) -> Laid:
+    """The gate's bars, cut off where its funnel begins, and the funnel."""
+    x, y, top = gate.channel.points[-1]
+    bore, wide = gate.sprue_diameter_mm / 2.0, gate.funnel_diameter_mm / 2.0
+    cone = [[x, y, top - gate.funnel_height_mm, x, y, top, bore, wide]]
+    bars = np.concatenate([bars_of(gate.channel.points, gate.channel.radii_mm), cone])
+    return laid.with_channel(bars, Opening(np.array([x, y]), wide))
+
+
+def _with_vent(laid: Laid, vent: Channel) -> Laid:
+    ends: list[FloatArray] = [np.array(p) for p in vent.points[-2:]]
+    opening = opening_of(ends[0], ends[1], vent.radii_mm[-1])
+    return laid.with_channel(bars_of(vent.points, vent.radii_mm), opening)
+
+
+# refusals
+
+
+def _least_need(task: _Task) -> Level:
+    return vent_ladder(task.wishes)[-1]
+
+
+def _refuse_hopeless(task: _Task, stuck: list[Pocket]) -> None:
+    """Give up at once if no vent reaches a pocket even with the block to itself."""
+    need = _least_need(task)
+    for pocket in stuck:
+        room = widest_way_mm(task.search(pocket, need, task.kept_clear))
+        if room < need.room_mm - CELL_MM or _lay_vent(task, pocket, task.kept_clear) is None:
+            raise _refusal(task, pocket, task.kept_clear, is_alone=True)
+
+
+def _refusal(task: _Task, pocket: Pocket, laid: Laid, *, is_alone: bool) -> NoWayError:
+    need = _least_need(task)
+    room = widest_way_mm(task.search(pocket, need, laid))
+    beside = "" if is_alone else " beside the other channels"
+    text = (
+        f"no vent reaches the pocket at {point_text(pocket.point_mm)} that would trap "
+        f"{pocket.trapped_mm3:.0f} mm³: the widest rising way{beside} has room {room:.1f} mm round "
+        f"its axis, {need.room_mm:.1f} mm needed; turn the part, or choose thinner vents"
+    )
+    return NoWayError(text, pocket, room, need.room_mm, is_alone)
+
+
+def _no_gate(task: _Task) -> NoWayError:
+    ladder = gate_ladder(task.wishes)
+    pocket = min(task.pockets, key=lambda p: _gate_rank(task, p))
+    search = _gate_search(task, pocket, ladder[-1])
+    room, need = widest_way_mm(search), ladder[-1].room_mm
+    text = (
+        f"no gate reaches the pocket at {point_text(pocket.point_mm)} that would trap "
+        f"{pocket.trapped_mm3:.0f} mm³: the widest rising way has room {room:.1f} mm round its "
+        f"axis, {need:.1f} mm needed, and a funnel {task.wishes.funnel_height_mm:g} mm high has to "
+        "stand over it; turn the part, raise the block, or choose a thinner sprue and funnel"
+    )
+    return NoWayError(text, pocket, room, need, is_alone=True)
+
+
+# a wider block
+
+
+def _in_wider_block(
+    refused: NoWayError, task: _Task, mesh: Mesh, keep_clear: Sequence[Taper]
+) -> dict[str, float] | None:
+    """What each side lacks so that everything fits; None if the widest block does not do [mm]."""
+    block = task.terrain.block
+    wide = replace(
+        block,
+        low=(block.low[0] - WIDER_MM, block.low[1] - WIDER_MM, block.low[2]),
+        high=(block.high[0] + WIDER_MM, block.high[1] + WIDER_MM, block.high[2]),
+    )
+    roomy = _task(mesh, task.pockets, wide, task.wishes, keep_clear)
+    try:
+        _refuse_hopeless(roomy, [refused.pocket])
+        plan = _laid_out(roomy)
+    except NoWayError:
+        return None
+    lacks = _lacks(plan, block, task.wishes.side_rubber_mm)
+    return {side: more for side, more in lacks.items() if more > 0.0} or None
+
+
+def _lacks(plan: ChannelPlan, block: Block, side_mm: float) -> dict[str, float]:
+    rows = [row for v in (plan.gate.channel, *plan.vents) for row in bars_of(v.points, v.radii_mm)]
+    bars = np.array(rows)
+    radii = np.maximum(bars[:, 6], bars[:, 7])[:, None] + side_mm
+    low = np.minimum(bars[:, 0:2], bars[:, 3:5]) - radii
+    high = np.maximum(bars[:, 0:2], bars[:, 3:5]) + radii
+    return {
+        "-x": block.low[0] - float(low[:, 0].min()),
+        "+x": float(high[:, 0].max()) - block.high[0],
+        "-y": block.low[1] - float(low[:, 1].min()),
+        "+y": float(high[:, 1].max()) - block.high[1],
+    }
+
+
+def _too_narrow(refused: NoWayError, lacks: dict[str, float]) -> NoWayError:
+    sides = " and ".join(f"{more:.1f} mm at {side}" for side, more in lacks.items())
+    text = (
+        f"the block is too narrow for a channel to the pocket at "
+        f"{point_text(refused.pocket.point_mm)} that would trap {refused.pocket.trapped_mm3:.0f} "
+        f"mm³: give it more rubber, {sides}, or turn the part"
+    )
     return NoWayError(
-        f"no {what} reaches the pocket at ({x:.1f}, {y:.1f}, {z:.1f}) mm that would trap "
-        f"{mouth.pocket.trapped_mm3:.0f} mm³: the widest rising way has {room:.1f} mm of room to "
-        f"the part and {need_mm:.1f} mm is needed; choose another pose"
+        text,
+        refused.pocket,
+        refused.room_mm,
+        refused.needed_mm,
+        refused.is_alone,
+        max(lacks.values()),
     )

@@ -19,11 +19,11 @@ from numba import njit
 from moldgen.geometry.bvh import BvhArrays, nearest
 from moldgen.geometry.mesh import FloatArray
 
-WIDENING = 0.6  # a bore may widen to this share of its distance from the part
+WIDENING = 0.6  # a bore widens to this share of its distance from the part
 TOLERANCE_MM = 0.03  # a leg passes with this much less than the rule
 _STEP_MM = 0.05  # the walk takes no smaller step
 _LOOK_MM = 4.0  # distances are measured up to this beyond the room asked for
-_CHANGE = 2.6  # no slack of the rule changes faster along the axis [mm/mm]
+_CHANGE = 3.0  # no slack changes faster along the axis: 1 + rise, or a bar's slope + widening
 
 
 class Rule(NamedTuple):
@@ -37,6 +37,8 @@ class Rule(NamedTuple):
         Bore radius, rubber to the part, and neck radius [mm].
     rise : float
         Least distance from the part over distance from the mouth [ratio].
+    widening : float
+        Share of its distance from the part that the bore may widen to [ratio].
     gap : float
         Rubber to other channels [mm].
     sides : (2, 2) float
@@ -50,6 +52,7 @@ class Rule(NamedTuple):
     rubber: float
     neck: float
     rise: float
+    widening: float
     gap: float
     sides: FloatArray
     bars: FloatArray
@@ -76,7 +79,7 @@ def slack_at(rule, x, y, z, distance):  # type: ignore[no-untyped-def]
     slack = distance - min(rule.radius + rule.rubber, rule.rise * away)
     slack = min(slack, x - rule.sides[0, 0], rule.sides[1, 0] - x)
     slack = min(slack, y - rule.sides[0, 1], rule.sides[1, 1] - y)
-    bore = min(rule.radius, max(rule.neck, WIDENING * distance))
+    bore = min(rule.radius, max(rule.neck, rule.widening * distance))
     for i in range(len(rule.bars)):
         slack = min(slack, bar_gap(rule.bars[i], x, y, z) - bore - rule.gap)
     return slack

@@ -44,6 +44,11 @@ class Grid:
     zs: FloatArray
     distances: FloatArray
 
+    def above(self, height_mm: float) -> Grid:
+        """The layers above a height."""
+        first = int(np.searchsorted(self.zs, height_mm, side="right"))
+        return Grid(self.xs, self.ys, self.zs[first:], self.distances[first:])
+
     def node(self, index: tuple[int, int, int]) -> FloatArray:
         """Place of the node (layer, row, column), (3,) [mm]."""
         k, j, i = index
@@ -93,10 +98,14 @@ def _distances(tree, xs, ys, zs, reach, frame):  # type: ignore[no-untyped-def]
         for i in range(len(xs)):
             point[0], point[1], point[2] = xs[i], ys[j], start
             _mark_inside(tree, point, frame, none, zs, inside)
+            limit = reach
             for k in range(len(zs)):
-                if not inside[k]:
-                    point[2] = zs[k]
-                    out[k, j, i] = np.sqrt(nearest(tree, point, reach * reach)[0])
+                if inside[k]:
+                    limit = min(reach, CELL_MM)  # the skin lies between this node and the next
+                    continue
+                point[2] = zs[k]
+                out[k, j, i] = np.sqrt(nearest(tree, point, limit * limit)[0])
+                limit = min(reach, out[k, j, i] + CELL_MM)
     return out
 
 

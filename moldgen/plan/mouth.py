@@ -22,6 +22,7 @@ _AMPLE_MM = 2.0  # and one this far under it whether resin gets through
 _LEVEL_SHARE = 1.3  # a section larger than this many necks is a level top
 _STANDING_SHARE = 0.9  # of the radius of a circle as large as the section
 _SUNK_MM = 1.2  # how far a channel is carried on into the part
+_JOINED_SHARE = 0.5  # of the neck: what a channel sunk less than that has to stand on
 _PROBE_MM = 0.02
 
 
@@ -39,7 +40,8 @@ class Mouth:
     section_mm2 : float
         Section of the part 2 mm below [mm²].
     sunk_mm : float
-        How far the channel may be carried on into the part: half of its thickness at most [mm].
+        How far the channel may be carried on straight down into the part; 0 on a tip too thin
+        for that, which the ball of the neck then surrounds [mm].
     """
 
     pocket: Pocket
@@ -70,7 +72,8 @@ def mouth_of(part: Solid, tree: Bvh, pocket: Pocket, level: Level) -> Mouth:
     if skin.area > _LEVEL_SHARE * math.pi * neck * neck:
         top, neck = _moved_in(top, skin, neck, level.least_neck_mm)
         top = _onto_skin(tree, top)
-    return Mouth(pocket, top, neck, _section(part, top, _AMPLE_MM).area, _sunk_mm(tree, top))
+    ample = _section(part, top, _AMPLE_MM).area
+    return Mouth(pocket, top, neck, ample, _sunk_mm(part, tree, top, neck))
 
 
 def _section(part: Solid, top: FloatArray, below_mm: float) -> Polygon:
@@ -110,10 +113,13 @@ def _onto_skin(tree: Bvh, top: FloatArray) -> FloatArray:
     return np.array([x, y, z - drop]) if abs(drop) <= 2.0 * _SKIN_MM else top
 
 
-def _sunk_mm(tree: Bvh, top: FloatArray) -> float:
+def _sunk_mm(part: Solid, tree: Bvh, top: FloatArray, neck_mm: float) -> float:
+    """Half of the thickness at most, so that a thin plate is not pierced; 0 on a leaning tip."""
     x, y, z = top
     below = [[x, y, z - _PROBE_MM]]
     if not tree.inside(below)[0]:
         return 0.0
     way, _ = tree.first_hit(below, (0.0, 0.0, -1.0))
-    return min(_SUNK_MM, 0.5 * float(way[0]))
+    sunk = min(_SUNK_MM, 0.5 * float(way[0]))
+    stands = _section(part, top, sunk).area >= _JOINED_SHARE * math.pi * neck_mm * neck_mm
+    return sunk if sunk == _SUNK_MM or stands else 0.0

@@ -45,6 +45,9 @@ class Channel:
         "straight", "slanted" or "bent".
     rubber_mm : float
         Rubber kept between channel and part, beyond the neck [mm].
+    sunk_mm : float
+        How far the body of the channel is carried on straight down into the part, to join it in
+        more than a skin; 0 where a ball round a thin tip does that [mm].
     """
 
     points: tuple[Point3, ...]
@@ -52,6 +55,7 @@ class Channel:
     pocket: Pocket
     way: str
     rubber_mm: float
+    sunk_mm: float = 1.2
 
     @property
     def length_mm(self) -> float:

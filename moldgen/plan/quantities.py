@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from moldgen.errors import PlanError
 from moldgen.job.job import Job
-from moldgen.materials.kinds import CastingResin, Material, MoldRubber
+from moldgen.materials.kinds import CastingResin, First, Material, Mix, MoldRubber
+from moldgen.physics.mixing import split_mass
 from moldgen.plan.nouns import Quantities, Weighed
+from moldgen.units import MM3_PER_CM3
 
 
 def plan_quantities(
@@ -26,36 +29,49 @@ def plan_quantities(
     resin_mm3 : float
         Casting with gate and vents held full [mm³].
     job : Job
-        Shares poured in excess, and the thickness of the brush coat.
-    rubber, resin : Material
+        Shares mixed in excess, and the thickness of the brush coat.
+    rubber, resin : MoldRubber and CastingResin
+
+    Raises
+    ------
+    PlanError
+        If the brush coat alone would take more rubber than the box holds.
 
     Notes
     -----
-    m = rho V (1 + waste). The brush coat, rho A d, is part of the rubber's total, weighed on its
-    own: it fills room that the main batch then need not.
+    m = rho V (1 + waste). The brush coat, rho A d (1 + waste), is part of the rubber's total: it
+    fills room that the main batch then need not.
     """
+    coat_mm3 = coated_mm2 * job.rubber.brush_coat_mm
+    if coat_mm3 > rubber_mm3:
+        raise PlanError(
+            f"a brush coat of {job.rubber.brush_coat_mm:g} mm on {coated_mm2:.0f} mm² takes "
+            f"{coat_mm3 / MM3_PER_CM3:.1f} cm³ of rubber and the box holds "
+            f"{rubber_mm3 / MM3_PER_CM3:.1f} cm³: brush it thinner"
+        )
+    spare = 1.0 + job.rubber.waste_share
     return Quantities(
-        rubber=weighed(rubber_mm3 * (1.0 + job.rubber.waste_share), rubber),
-        brush_coat_g=coated_mm2 * job.rubber.brush_coat_mm * rubber.density_g_mm3,
+        rubber=weighed(rubber_mm3 * spare, rubber),
+        brush_coat_g=coat_mm3 * spare * rubber.density_g_mm3,
         allowance=job.rubber.waste_share,
         resin=weighed(resin_mm3 * (1.0 + job.resin.waste_share), resin),
     )
 
 
 def weighed(volume_mm3: float, material: Material) -> Weighed:
-    """A volume [mm³] as grams of A and B; the smaller part goes into the cup first."""
+    """A volume [mm³] as grams of A and B, with the order in which they go into the cup."""
     total = volume_mm3 * material.density_g_mm3
-    mix = material.mix
-    b = total * mix.hardener_share
-    a = total - b
-    if mix.hardener_parts == 0:
-        return Weighed(total, total, 0.0, (f"{total:.1f} g {mix.base}",))
-    first, then = (b, mix.hardener), (a, mix.base)
-    if b > a:
-        first, then = then, first
-    order = (
-        f"{first[0]:.1f} g {first[1]} into the cup first",
-        f"{then[0]:.1f} g {then[1]} on top, so that none of the first hides on the walls",
+    return Weighed(total, *split_mass(total, *material.mix.weights), _order(material.mix))
+
+
+def _order(mix: Mix) -> tuple[str, ...]:
+    """Without grams: the rubber is mixed twice, for the brush coat and for the pour."""
+    if mix.is_one_part:
+        return (f"weigh the {mix.base}: there is nothing to mix",)
+    parts = (mix.base, mix.hardener)
+    first, then = parts if mix.first is First.BASE else parts[::-1]
+    return (
+        f"{first} into the cup first, so that none of it hides on the walls",
+        f"{then} on top",
         "stir slowly, scrape walls and bottom, pour into a second cup and stir again",
     )
-    return Weighed(total, a, b, order)

@@ -40,16 +40,13 @@ def pulled(path: FloatArray, is_clear: IsClear) -> FloatArray | None:
         The corners, mouth and end included; None if no legs hold.
     """
     knots = path[_spread(len(path))]
-    last = len(knots) - 1
-    lengths, back = {0: 0.0}, {0: [0]}
+    ways: dict[int, list[int]] = {0: [0]}
+    newest = ways
     for _ in range(MOST_LEGS):
-        reached = _one_leg_more(knots, lengths, back, is_clear)
-        if last in reached:
-            return np.asarray(knots[reached[last]])
-        if not reached.keys() - back.keys():
-            return None
-        lengths |= {k: _length(knots[c]) for k, c in reached.items()}
-        back |= reached
+        newest = _one_leg_more(knots, newest, ways, is_clear)
+        ways = ways | newest
+        if len(knots) - 1 in newest:
+            return np.asarray(knots[newest[len(knots) - 1]])
     return None
 
 
@@ -60,21 +57,24 @@ def _spread(n: int) -> list[int]:
 
 
 def _one_leg_more(
-    knots: FloatArray, lengths: dict[int, float], ways: dict[int, list[int]], is_clear: IsClear
+    knots: FloatArray,
+    newest: dict[int, list[int]],
+    ways: dict[int, list[int]],
+    is_clear: IsClear,
 ) -> dict[int, list[int]]:
-    """Knots not reached before, with the shortest way that ends in one leg more.
-
-    The last knot is asked first: once it is reached, nothing else matters.
-    """
+    """The shortest way to each new knot by one leg from the newest ones; the last knot first."""
     found: dict[int, list[int]] = {}
+    lengths = {k: _length(knots[way]) for k, way in newest.items()}
     for here in sorted(set(range(len(knots))) - ways.keys(), reverse=True):
-        by_length = sorted(
-            (k for k in ways if k < here and rises(knots[k], knots[here])),
-            key=lambda k: lengths[k] + math.dist(knots[k], knots[here]),
-        )
-        start = next((k for k in by_length if is_clear(knots[k], knots[here])), None)
+        totals = {
+            k: lengths[k] + math.dist(knots[k], knots[here])
+            for k in newest
+            if k < here and rises(knots[k], knots[here])
+        }
+        by_length = sorted((total, k) for k, total in totals.items())
+        start = next((k for _, k in by_length if is_clear(knots[k], knots[here])), None)
         if start is not None:
-            found[here] = [*ways[start], here]
+            found[here] = [*newest[start], here]
             if here == len(knots) - 1:
                 break
     return found

@@ -39,7 +39,7 @@ _FILLS = {"gate-cone": GATE, "outlet-rod": VENT_FILL}
 
 
 @dataclass(frozen=True, eq=False)
-class Standing:
+class BenchPiece:
     """A piece as it stands on the bench while rubber is poured."""
 
     name: str
@@ -51,9 +51,9 @@ class Standing:
         """Its color on the picture."""
         return PART_FILL if self.role == "part" else _FILLS.get(self.role, BOARD_FILL)
 
-    def moved(self, offset: FloatArray) -> Standing:
+    def moved(self, offset: FloatArray) -> BenchPiece:
         """The piece pushed aside by (3,) [mm]."""
-        return Standing(self.name, self.role, self.mesh.moved(placement(None, offset)))
+        return BenchPiece(self.name, self.role, self.mesh.moved(placement(None, offset)))
 
 
 def bench_frame(plan: MoldPlan) -> FloatArray:
@@ -70,12 +70,12 @@ def bench_block(plan: MoldPlan) -> Block:
     return Block(tuple(low.tolist()), tuple(high.tolist()))
 
 
-def standing_pieces(mold_set: MoldSet) -> list[Standing]:
+def standing_pieces(mold_set: MoldSet) -> list[BenchPiece]:
     """Every piece that is made, and the part, on the bench."""
     frame = bench_frame(mold_set.plan)
     made = [p for p in mold_set.pieces if p.material in MADE and p.role != "stock"]
-    pieces = [Standing(_name(p), p.role, p.in_casting_frame.moved(frame)) for p in made]
-    return [*pieces, Standing("part", "part", mold_set.plan.mesh.moved(frame))]
+    pieces = [BenchPiece(_name(p), p.role, p.in_casting_frame.moved(frame)) for p in made]
+    return [*pieces, BenchPiece("part", "part", mold_set.plan.mesh.moved(frame))]
 
 
 def _name(piece: Piece) -> str:
@@ -110,7 +110,7 @@ def _corners(low: FloatArray, high: FloatArray) -> FloatArray:
     return np.where(pick == 0, low, high)
 
 
-def _hides(piece: Standing, block: Block) -> bool:
+def _hides(piece: BenchPiece, block: Block) -> bool:
     """Whether a wall stands between the eye and the part."""
     if piece.role != "wall":
         return False
@@ -119,7 +119,7 @@ def _hides(piece: Standing, block: Block) -> bool:
     return bool(way @ BENCH_EYE[2] > 0)
 
 
-def _glass_spot(piece: Standing, view: View) -> Point:
+def _glass_spot(piece: BenchPiece, view: View) -> Point:
     """A spot on the outline of a wall seen through: its top edge, near the paper's border."""
     low, high = piece.mesh.bounds
     long = int(np.argmax((high - low)[:2]))
@@ -134,9 +134,9 @@ def _mark_pour(paper: Paper, labels: Labels, block: Block, view: View) -> None:
     ring = level_ring(block, block.high[2])
     right = int(np.argmax(view.on_paper(ring[:4])[:, 0]))
     back = int(np.argmin(ring[:4] @ view.toward))
-    x, y = spot(view, ring[right])
-    paper.level((x - 40.0, y), VENT)
-    labels.add((x - 20.0, y - 12.0), "rubber\nto here", VENT, None)
+    x, y = spot(view, 0.6 * ring[right] + 0.4 * ring[(right - 1) % 4])
+    paper.level((x, y), VENT)
+    labels.add((x + 12.0, y - 12.0), "rubber\nto here", VENT, None)
     inward = ring[back] + 0.14 * (ring[:4].mean(axis=0) - ring[back])
     x, y = spot(view, inward)
     paper.arrow((x, y - 150.0), (x, y - 20.0), INK, 14.0, filled=False)
@@ -147,7 +147,7 @@ def exploded_view(mold_set: MoldSet) -> Paper:
     """The pieces pulled apart upward and outward, each by itself and named."""
     pieces, block = standing_pieces(mold_set), bench_block(mold_set.plan)
     apart = pulled_apart(pieces, block, BENCH_EYE)
-    points = np.concatenate([_hull3(p.mesh) for p in apart])
+    points = np.concatenate([_points(p.mesh) for p in apart])
     view = fit_view(BENCH_EYE, points, WINDOW.shrunk(6.0, 6.0, 6.0, 6.0))
     drawing = draw([Body(p.mesh, p.fill) for p in apart], view.enlarged(FINENESS), enlarged(WINDOW))
     paper, labels = Paper(), Labels(LEFT_COLUMN, RIGHT_COLUMN)
@@ -160,11 +160,11 @@ def exploded_view(mold_set: MoldSet) -> Paper:
     return paper
 
 
-def _hull3(mesh: Mesh) -> FloatArray:
+def _points(mesh: Mesh) -> FloatArray:
     return mesh.vertices[np.unique(mesh.faces)]
 
 
-def pulled_apart(pieces: list[Standing], block: Block, axes: FloatArray) -> list[Standing]:
+def pulled_apart(pieces: list[BenchPiece], block: Block, axes: FloatArray) -> list[BenchPiece]:
     """The pieces moved until no two overlap on the paper.
 
     Pieces inside the box go up in storeys, side by side within one; walls go outward.
@@ -172,26 +172,26 @@ def pulled_apart(pieces: list[Standing], block: Block, axes: FloatArray) -> list
     walls = [i for i, p in enumerate(pieces) if p.role == "wall"]
     inner = [i for i in range(len(pieces)) if i not in walls]
     moved = dict(zip(inner, _storeys([pieces[i] for i in inner], axes), strict=True))
-    center = np.array([block.low, block.high]).mean(axis=0)
     taken = [_shadow(p.mesh, axes) for p in moved.values()]
     for i in walls:
-        wall = pieces[i]
-        way = wall.mesh.bounds.mean(axis=0) - center
-        way[2] = 0.0
-        axis = int(np.argmax(np.abs(way) / (block_size(block) + 1e-9)))
-        out = np.zeros(3)
-        out[axis] = np.sign(way[axis])
-        moved[i] = _pushed(wall, out, taken, axes)
+        moved[i] = _pushed(pieces[i], _outward(pieces[i], block), taken, axes)
         taken.append(_shadow(moved[i].mesh, axes))
     return [moved[i] for i in range(len(pieces))]
 
 
-def block_size(block: Block) -> FloatArray:
-    """Width, depth and height of a block, (3,) [mm]."""
-    return np.subtract(block.high, block.low)
+def _outward(wall: BenchPiece, block: Block) -> FloatArray:
+    """The direction along X or Y that leads from the block to its wall, (3,)."""
+    low, high = np.array(block.low), np.array(block.high)
+    way = (wall.mesh.bounds.mean(axis=0) - (low + high) / 2.0) / (high - low)
+    axis = int(np.argmax(np.abs(way[:2])))
+    out = np.zeros(3)
+    out[axis] = np.sign(way[axis])
+    return out
 
 
-def _pushed(wall: Standing, out: FloatArray, taken: list[Polygon], axes: FloatArray) -> Standing:
+def _pushed(
+    wall: BenchPiece, out: FloatArray, taken: list[Polygon], axes: FloatArray
+) -> BenchPiece:
     """The wall moved out along a direction until its shadow is clear of the others."""
     shadow, step = _shadow(wall.mesh, axes), np.array(axes[:2] @ out)
     distance = APART_MM
@@ -202,7 +202,7 @@ def _pushed(wall: Standing, out: FloatArray, taken: list[Polygon], axes: FloatAr
 
 def _shadow(mesh: Mesh, axes: FloatArray) -> Polygon:
     """The convex outline of a piece on the paper [mm]."""
-    flat = _hull3(mesh) @ axes[:2].T
+    flat = _points(mesh) @ axes[:2].T
     return Polygon(flat[ConvexHull(flat).vertices])
 
 
@@ -210,23 +210,23 @@ def _shifted(shadow: Polygon, by: FloatArray) -> Polygon:
     return Polygon(np.asarray(shadow.exterior.coords) + by)
 
 
-def _storeys(pieces: list[Standing], axes: FloatArray) -> list[Standing]:
+def _storeys(pieces: list[BenchPiece], axes: FloatArray) -> list[BenchPiece]:
     """Pieces stacked on the paper from the lowest to the highest, equals side by side."""
     part = next(p for p in pieces if p.role == "part")
     levels = [_level(p, part) for p in pieces]
-    floor, moved = -np.inf, dict[int, Standing]()
+    floor, moved = -np.inf, dict[int, BenchPiece]()
     for level in sorted(set(levels)):
         members = [i for i, own in enumerate(levels) if own == level]
         beside = _side_by_side([pieces[i] for i in members], axes)
-        low = min(float((_hull3(p.mesh) @ axes[1]).min()) for p in beside)
+        low = min(float((_points(p.mesh) @ axes[1]).min()) for p in beside)
         lift = max(0.0, floor + APART_MM - low) / float(axes[1][2]) if np.isfinite(floor) else 0.0
         raised = [p.moved(np.array([0.0, 0.0, lift])) for p in beside]
-        floor = max(float((_hull3(p.mesh) @ axes[1]).max()) for p in raised)
+        floor = max(float((_points(p.mesh) @ axes[1]).max()) for p in raised)
         moved.update(zip(members, raised, strict=True))
     return [moved[i] for i in range(len(pieces))]
 
 
-def _level(piece: Standing, part: Standing) -> int:
+def _level(piece: BenchPiece, part: BenchPiece) -> int:
     """Its storey: what lies below the part's middle under it, what lies above over it."""
     if piece.role == "base":
         return 0
@@ -235,9 +235,9 @@ def _level(piece: Standing, part: Standing) -> int:
     return 3 + above * (2 if piece.role == "bridge" else 1)
 
 
-def _side_by_side(pieces: list[Standing], axes: FloatArray) -> list[Standing]:
+def _side_by_side(pieces: list[BenchPiece], axes: FloatArray) -> list[BenchPiece]:
     """Pieces spread along the paper's width so that none is behind another."""
-    across = [_hull3(p.mesh) @ axes[0] for p in pieces]
+    across = [_points(p.mesh) @ axes[0] for p in pieces]
     sizes = [float(np.ptp(a)) + APART_MM for a in across]
     middles = [float(a.min() + a.max()) / 2.0 for a in across]
     room = sum(sizes) + max(middles) - min(middles)

@@ -32,6 +32,7 @@ GLASS: Color = (128, 128, 134)
 CREASE_DEG = 32.0  # a sharper edge is drawn as a line and not shaded over
 DEPTH_JUMP_SAMPLES = 4.0  # bend of the depth between neighbors, in sample widths, that makes a line
 FAR = np.float32(1e9)
+MARGIN = 6.0  # samples round the bodies, so that their outline is whole
 _LIGHT = np.array([-0.46, 0.70, 0.55], dtype=np.float32)  # right, up, toward the eye
 _SHADE = 0.42  # share of the fill lost on a face turned right away from the light
 
@@ -80,9 +81,10 @@ class Drawing:
         paper = np.floor(self.view.on_paper(points)).astype(np.int64) - (self.left_px, self.top_px)
         depth = self.eye_mm - self.view.seen(points)[:, 2]
         h, w = self.seen.depth.shape
-        inside = ((paper >= 0) & (paper < (w, h))).all(axis=1)
+        inside: Mask = np.all((paper >= 0) & (paper < (w, h)), axis=1)
         x, y = np.where(inside[:, None], paper, 0).T
-        return np.asarray(~inside | (self.seen.depth[y, x] >= depth - slack_mm))
+        clear: Mask = self.seen.depth[y, x] >= depth - slack_mm
+        return ~inside | clear
 
     def spot(self, body: int) -> tuple[float, float] | None:
         """The seen paper point of a body nearest to the middle of what is seen of it [px]."""
@@ -102,8 +104,9 @@ def draw(bodies: Sequence[Body], view: View, window: Rect) -> Drawing:
     view : View
         Its pixels are the samples of the drawing.
     window : Rect
-        What to draw, whole pixels [px].
+        What to draw at most, whole pixels [px].
     """
+    window = _trimmed(bodies, view, window)
     left, top = int(window.left), int(window.top)
     shape = int(window.bottom) - top, int(window.right) - left
     eye_mm = _eye_distance(bodies, view)
@@ -120,6 +123,18 @@ def draw(bodies: Sequence[Body], view: View, window: Rect) -> Drawing:
     own = np.array([*numbers, -1], dtype=np.int32)[seen.body]
     seen = Seen(own, seen.depth, seen.normal)
     return Drawing(np.rint(color).astype(np.uint8), seen, left, top, view, eye_mm)
+
+
+def _trimmed(bodies: Sequence[Body], view: View, window: Rect) -> Rect:
+    """The window without what no body reaches."""
+    if not bodies:
+        return window
+    paper = np.concatenate([view.on_paper(b.mesh.vertices) for b in bodies])
+    low, high = np.floor(paper.min(axis=0)) - MARGIN, np.ceil(paper.max(axis=0)) + MARGIN
+    return Rect(
+        *np.clip(low, (window.left, window.top), (window.right - 1, window.bottom - 1)).tolist(),
+        *np.clip(high, (window.left + 1, window.top + 1), (window.right, window.bottom)).tolist(),
+    )
 
 
 def _eye_distance(bodies: Sequence[Body], view: View) -> float:
@@ -211,9 +226,10 @@ def corner_normals(mesh: Mesh, crease_deg: float) -> FloatArray:
     links = coo_array((np.ones(len(a), dtype=np.int8), (a, b)), shape=(n, n))
     count, group = connected_components(links, directed=False)
     each = np.repeat(unit, 3, axis=0) * _corner_angles(mesh).reshape(-1, 1)
-    total = np.stack([np.bincount(group, each[:, k], minlength=count) for k in range(3)], axis=1)
-    total /= np.maximum(np.linalg.norm(total, axis=1), 1e-30)[:, None]
-    return np.asarray(total[group].reshape(-1, 3, 3))
+    sums = [np.bincount(group, each[:, k], minlength=count).astype(np.float64) for k in range(3)]
+    normals = np.stack(sums, axis=1)
+    normals = normals / np.maximum(np.linalg.norm(normals, axis=1), 1e-30)[:, None]
+    return np.asarray(normals[group].reshape(-1, 3, 3))
 
 
 def _corner_angles(mesh: Mesh) -> FloatArray:

@@ -30,7 +30,9 @@ def job_sheet(mold_set: MoldSet, pictures: dict[str, bytes], manifest: dict[str,
     manifest : dict
         The content of set.json.
     """
-    return _page(f"{mold_set.plan.part.name}: job sheet", _job(sheet_content(mold_set, pictures, manifest)))
+    return _page(
+        f"{mold_set.plan.part.name}: job sheet", _job(sheet_content(mold_set, pictures, manifest))
+    )
 
 
 def poses_sheet(study: PoseStudy, mesh: Mesh) -> str:
@@ -115,7 +117,9 @@ def _batch(batch: Batch) -> str:
     body = "".join(_tag("tr", _text("th", r[0]) + _cells(r[1:])) for r in rows)
     order = _tag("ol", "".join(_text("li", line) for line in batch.order), "order")
     table = _tag("table", _tag("thead", _tag("tr", head)) + _tag("tbody", body), "batch")
-    return _tag("div", _text("p", batch.material, "sub") + _tag("div", table, "wide") + order, "mix")
+    return _tag(
+        "div", _text("p", batch.material, "sub") + _tag("div", table, "wide") + order, "mix"
+    )
 
 
 def _cells(values: Iterable[str]) -> str:
@@ -133,7 +137,9 @@ def _stage(number: int, stage: Stage, plates: dict[str, str]) -> str:
 
 def _step(step: Step) -> str:
     amounts = "".join(_text("b", a) for a in step.amounts)
-    return _tag("li", _text("span", step.text) + (_tag("span", amounts, "amounts") if amounts else ""))
+    return _tag(
+        "li", _text("span", step.text) + (_tag("span", amounts, "amounts") if amounts else "")
+    )
 
 
 def _remarks(remarks: Iterable[Remark]) -> str:
@@ -148,8 +154,8 @@ def _remark(remark: Remark) -> str:
 
 def _cautions(cautions: Iterable[tuple[str, str]]) -> str:
     rows = "".join(_tag("li", _text("b", to) + " " + _text("span", text)) for text, to in cautions)
-    law = "The safety data sheets, the rules where you live and licensed practice decide, not this sheet."
-    return _text("p", law) + _tag("ul", rows, "cautions")
+    law = "The safety data sheets, the rules where you live and licensed practice decide; "
+    return _text("p", law + "this sheet only reminds.") + _tag("ul", rows, "cautions")
 
 
 def _table(table: Table) -> str:
@@ -160,11 +166,16 @@ def _table(table: Table) -> str:
     return _tag("div", _tag("table", head + body), "wide")
 
 
+_CLAIMS = {
+    "fewest possible": "the fewest connections possible",
+    "best found": "the fewest connections found",
+}
+
+
 def _poses(study: PoseStudy, cards: tuple[PoseCard, ...]) -> str:
     lead = (
         f"{count(len(cards), 'pose')} out of {study.directions} directions tried, best first. "
-        f"The first needs the {study.claim.replace('best found', 'fewest connections found')} "
-        f"for pockets above {study.limit_mm3:g} mm³. "
+        f"The first has {_CLAIMS[study.claim]}, counting pockets above {study.limit_mm3:g} mm³. "
         "At each high point air would stay: one of them takes the gate, each other one a vent."
     )
     head = _tag("header", _text("h1", "Poses") + _text("p", lead, "sub"))

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 from PIL import Image, ImageChops, ImageDraw, ImageFont
 
 from moldgen.geometry.mesh import FloatArray
-from moldgen.report.drawing import FAINT, INK, PAPER, Color, Drawing, Mask
+from moldgen.report.drawing import INK, PAPER, Color, Drawing, Mask
 from moldgen.report.labels import Point, Rect, Size, place_labels
 
 FINENESS = 2
@@ -114,7 +114,11 @@ class Paper:
         a, b = np.array(tail, dtype=np.float64), np.array(tip, dtype=np.float64)
         along = (b - a) / np.linalg.norm(b - a)
         across = np.array([-along[1], along[0]])
-        neck, half, barb = b - along * 2.4 * width_px, across * width_px / 2, across * width_px * 1.3
+        neck, half, barb = (
+            b - along * 2.4 * width_px,
+            across * width_px / 2,
+            across * width_px * 1.3,
+        )
         ring = [a + half, neck + half, neck + barb, b, neck - barb, neck - half, a - half]
         self.shape(np.array(ring), ink if filled else PAPER, ink, 3.0)
 
@@ -198,7 +202,7 @@ class Labels:
         items = self._fitting()
         sizes = [text_size(text, self._size_px) for _, text, _, _ in items]
         places = place_labels([i[0] for i in items], sizes, *self._columns)
-        for (at, text, ink, fill), place in zip(items, places, strict=True):
+        for (at, _, ink, _), place in zip(items, places, strict=True):
             near = place.right + 10 if place.right < at[0] else place.left - 10
             paper.line([(near, place.middle[1]), at], PAPER, 6.0)
             paper.line([(near, place.middle[1]), at], ink, 1.6)

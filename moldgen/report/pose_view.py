@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
+from numpy.typing import ArrayLike
 
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.plan.nouns import Block, MoldPlan
 from moldgen.report.channel_forms import channel_form, gate_form
-from moldgen.report.drawing import FAINT, INK, PAPER, Body, Color, Drawing, draw
+from moldgen.report.drawing import FAINT, INK, Body, Color, Drawing, draw
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, Labels, Paper
 from moldgen.report.view import View, fit_view, three_quarter
@@ -82,7 +81,7 @@ def _point_out_channels(paper: Paper, labels: Labels, plan: MoldPlan, view: View
         labels.add((x + 12.0, y - 36.0), text, VENT, None)
 
 
-def spot(view: View, point: Sequence[float]) -> Point:
+def spot(view: View, point: ArrayLike) -> Point:
     """A point of the scene on the paper [px]."""
     x, y = view.on_paper(np.array([point]))[0]
     return float(x), float(y)

@@ -62,7 +62,7 @@ def pose_figures(pose: RankedPose) -> tuple[Figure, ...]:
     hollows = pose.rubber.pockets
     held = sum(p.trapped_mm3 for p in hollows)
     under = f"{count(len(hollows), 'hollow')}, {held:.0f} mm³" if hollows else "none"
-    up = ", ".join(f"{v:.3f}" for v in pose.pose.up + 0.0)
+    up = ", ".join(f"{v:.2f}" for v in pose.pose.up.round(2) + 0.0)
     tolerance = pose.tilt_tolerance_deg
     return (
         Figure("connections", str(pose.connections), "gate and vents"),

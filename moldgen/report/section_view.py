@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import ArrayLike
 from PIL import Image, ImageDraw
 from shapely.geometry import Polygon
 
@@ -15,7 +16,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan
-from moldgen.report.drawing import FAINT, INK, PAPER, Color, Mask
+from moldgen.report.drawing import FAINT, INK, PAPER, Color, Ints, Mask
 from moldgen.report.labels import Point, Rect, spread
 from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper, text_size
 from moldgen.report.pose_view import GATE, RIGHT_COLUMN, VENT, box_corners
@@ -142,9 +143,15 @@ def filled(rings: Sequence[FloatArray], scale: Scale) -> Mask:
     return mask
 
 
+def _rows_and_columns(mask: Mask) -> tuple[Ints, Ints]:
+    """Numbers of the rows, (h, 1), and of the columns, (1, w)."""
+    h, w = mask.shape
+    return np.arange(h, dtype=np.int32)[:, None], np.arange(w, dtype=np.int32)[None, :]
+
+
 def _paint_rubber(paper: Paper, rubber: Sequence[FloatArray], scale: Scale) -> None:
     inside = filled(rubber, scale)
-    y, x = np.indices(inside.shape, dtype=np.int32, sparse=True)
+    y, x = _rows_and_columns(inside)
     paper.paint(inside & ((x + y) % (HATCH_PX * FINENESS) < 3), HATCH)
     for ring in rubber:
         paper.shape(scale.px(ring), None, INK, 3.0)
@@ -155,7 +162,7 @@ def _paint_box(
 ) -> None:
     """Walls and floor dotted; a lid that is off for the resin only dashed."""
     inside = filled(box, scale)
-    y, x = np.indices(inside.shape, dtype=np.int32, sparse=True)
+    y, x = _rows_and_columns(inside)
     step = DOT_PX * FINENESS
     dots = ((x + y // step % 2 * (step // 2)) % step < 5) & (y % step < 5)
     paper.paint(inside & dots, FAINT)
@@ -192,9 +199,7 @@ def _along(track: FloatArray, share: float) -> Point:
     return float(x), float(y)
 
 
-def _show_vent(
-    paper: Paper, labels: Labels, cut: Cut, scale: Scale, i: int, vent: Channel
-) -> None:
+def _show_vent(paper: Paper, labels: Labels, cut: Cut, scale: Scale, i: int, vent: Channel) -> None:
     """The vent's name and bore; one that leaves the plane is shown by its dashed axis."""
     track = scale.px(cut.flat(vent.points))
     outside = cut.off_plane(vent.points) > max(vent.radii_mm)
@@ -292,7 +297,7 @@ def _name_things(
         labels.add(_at(scale, (edge[:, 0].max(), edge[:, 1].mean())), "off while\nresin is poured")
 
 
-def _at(scale: Scale, flat: Sequence[float]) -> Point:
+def _at(scale: Scale, flat: ArrayLike) -> Point:
     x, y = scale.px(np.array([flat], dtype=np.float64))[0]
     return float(x), float(y)
 

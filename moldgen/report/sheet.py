@@ -122,7 +122,10 @@ def sheet_content(
         batches=_batches(plan, manifest["quantities"]),
         clock=_clock(manifest["forecast"], manifest["loads"]),
         stages=stages(mold_set, manifest),
-        remarks=tuple(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
+        remarks=(
+            *(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
+            *(Remark("note", f"mended in the part: {r}", "") for r in manifest["part"]["repairs"]),
+        ),
         cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
         tables=_tables(plan, manifest),
     )
@@ -240,7 +243,7 @@ def _channel_table(manifest: dict[str, Any]) -> Table:
 
 
 def _at(point: Sequence[float]) -> str:
-    return "(" + ", ".join(f"{v + 0.0:.1f}" for v in point) + ")"
+    return "(" + ", ".join(f"{round(v, 1) + 0.0:.1f}" for v in point) + ")"
 
 
 def _pocket_table(pockets: dict[str, Any]) -> Table:
@@ -265,7 +268,9 @@ def _piece_table(pieces: Sequence[dict[str, Any]]) -> Table:
         )
         for p in pieces
     ]
-    return Table("Pieces", ("name", "what it is", "made of", "count", "volume", "files"), tuple(rows))
+    return Table(
+        "Pieces", ("name", "what it is", "made of", "count", "volume", "files"), tuple(rows)
+    )
 
 
 def _proof_table(plan: MoldPlan, manifest: dict[str, Any]) -> Table:

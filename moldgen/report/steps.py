@@ -189,8 +189,8 @@ def _open(plan: MoldPlan) -> tuple[Step, ...]:
     return (
         Step(off),
         Step(
-            f"{over}Cut it open from the top down through {_outlets(plan)}, in waves so that the two "
-            "lips find each other again; no farther than it takes to bend the part free."
+            f"{over}Cut it open from the top down through {_outlets(plan)}, in waves so that the "
+            "two lips find each other again; no farther than it takes to bend the part free."
         ),
         Step("Close the block and hold it between two boards with bands, without squeezing it."),
     )

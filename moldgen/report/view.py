@@ -39,12 +39,13 @@ class View:
 
     def seen(self, points: ArrayLike) -> FloatArray:
         """Right, up and toward coordinates from the center, (n, 3) [mm]."""
-        return (np.asarray(points, dtype=np.float64) - self.center_mm) @ self.axes.T
+        away = np.asarray(points, dtype=np.float64) - self.center_mm
+        return np.asarray(away @ self.axes.T)
 
     def on_paper(self, points: ArrayLike) -> FloatArray:
         """Paper positions, (n, 2) [px]."""
-        seen = self.seen(points)
-        return np.array(self.middle_px) + seen[..., :2] * (self.scale, -self.scale)
+        away = self.seen(points)[..., :2] * (self.scale, -self.scale)
+        return np.asarray(np.array(self.middle_px) + away)
 
     def enlarged(self, factor: float) -> View:
         """The same view on paper `factor` times as fine."""

@@ -1,10 +1,9 @@
-"""Small plans for this room's tests, written as nouns: a ball with a gate, a U with gate and vent."""
+"""Small plans for this room's tests, written as nouns: a ball, and a U with gate and vent."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -105,3 +104,19 @@ def u_plan(arrangement: Arrangement) -> MoldPlan:
     """The U with the gate on its higher pillar and a vent on the other."""
     job = Job(arrangement=arrangement)
     return plan_for(u_mesh(), (-15.0, 0.0, 30.0), ((15.0, 0.0, 26.0),), job)
+
+
+@pytest.fixture(name="ball_plan")
+def ball_plan_maker() -> Callable[..., MoldPlan]:
+    return ball_plan
+
+
+@pytest.fixture(name="u_plan")
+def u_plan_maker() -> Callable[[Arrangement], MoldPlan]:
+    return u_plan
+
+
+@pytest.fixture(scope="session", params=Arrangement, ids=lambda way: way.value)
+def u_set(request: pytest.FixtureRequest) -> MoldSet:
+    """The set of the U, standing and hung."""
+    return build_set(u_plan(request.param))

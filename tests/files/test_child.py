@@ -14,7 +14,7 @@ from moldgen.errors import Finding, Grade, PartError
 from moldgen.files.child import Limits, read_in_child
 from moldgen.units import LengthUnit
 
-READERS = '''
+READERS = """
 import os, sys
 import numpy as np
 from moldgen.errors import Finding, Grade, PartError
@@ -35,7 +35,7 @@ def greedy(data): return bytearray(20_000_000_000)
 def crashing(data): os.abort()
 def raising(data): raise KeyError("handle")
 def leaving(data): os._exit(0)
-'''
+"""
 
 SMALL = Limits(seconds=1.0, megabytes=400.0)
 

@@ -20,7 +20,7 @@ from moldgen.geometry.recipe import Facets
 from moldgen.geometry.solids import Solid
 from moldgen.units import LengthUnit
 
-MADE = runpy.run_path(str(Path(__file__).with_name("bad_inputs.py")))
+MADE = runpy.run_path(str(Path(__file__).with_name("made_files.py")))
 box, stl = MADE["box"], MADE["stl"]
 BARE = {
     ".stl": stl(box()),

@@ -13,7 +13,7 @@ from moldgen.files.read_3mf import read_3mf
 from moldgen.geometry.mesh import Mesh
 from moldgen.units import LengthUnit
 
-MADE = runpy.run_path(str(Path(__file__).with_name("bad_inputs.py")))
+MADE = runpy.run_path(str(Path(__file__).with_name("made_files.py")))
 model, threemf, components = MADE["model"], MADE["threemf"], MADE["components"]
 CORNER = 30.0**3 / 6.0  # a corner cut off a cube of 30
 

@@ -11,7 +11,7 @@ from moldgen.files.read_obj import read_obj
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.repair import repair
 
-MADE = runpy.run_path(str(Path(__file__).with_name("bad_inputs.py")))
+MADE = runpy.run_path(str(Path(__file__).with_name("made_files.py")))
 TEXT = MADE["obj"]()
 CUBE_MM3 = 20.0**3
 
@@ -71,7 +71,9 @@ def test_area_formula_by_hand() -> None:
     assert area(ARROW) == 120.0  # half of 20 x 20 less half of 8 x 20
 
 
-@pytest.mark.parametrize("outline", [L_SHAPE, COMB, ARROW, STRAIGHT], ids="L comb arrow straight".split())
+@pytest.mark.parametrize(
+    "outline", [L_SHAPE, COMB, ARROW, STRAIGHT], ids=["L", "comb", "arrow", "straight"]
+)
 def test_concave_faces(outline: list[tuple[float, float]]) -> None:
     body = mesh(prism(outline))
     assert body.n_triangles == 2 * (len(outline) - 2) + 2 * len(outline)

@@ -11,7 +11,7 @@ import pytest
 from moldgen.files.read_ply import read_ply
 from moldgen.geometry.mesh import Mesh
 
-MADE = runpy.run_path(str(Path(__file__).with_name("bad_inputs.py")))
+MADE = runpy.run_path(str(Path(__file__).with_name("made_files.py")))
 TEXT, CUBE_V, CUBE_F = MADE["ply"](), MADE["CUBE_V"], MADE["CUBE_F"]
 CUBE_MM3 = 20.0**3
 THREES = [t for a, b, c, d in CUBE_F for t in ((a, b, c), (a, c, d))]

@@ -99,9 +99,7 @@ def test_overlapping_solids_are_united(tmp_path: Path) -> None:
     assert len(part.repairs) == 1
 
 
-def test_missing_kernel_names_the_package(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_missing_kernel_names_the_package(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = written(tmp_path, Union((Box((0, 0, 0), (20, 20, 20)),)))
     sentence = "libGL.so.1 is missing; install the Debian package libgl1"
     monkeypatch.setattr(brep, "exact_kernel_missing", lambda: sentence)

@@ -13,7 +13,7 @@ from moldgen.files.read import read_part
 from moldgen.files.read_stl import read_stl
 from moldgen.geometry.mesh import Mesh
 
-MADE = runpy.run_path(str(Path(__file__).with_name("bad_inputs.py")))
+MADE = runpy.run_path(str(Path(__file__).with_name("made_files.py")))
 CUBE_MM3 = 20.0**3
 
 

@@ -18,21 +18,29 @@ HEIGHT_MM = 1e-9  # double precision on bodies of about 50 mm
 SKY = -1
 
 
-def lump(seed: int, edge_mm: float = 3.0) -> Mesh:
+def level_set(seed: int, edge_mm: float) -> Mesh:
     """A level set of swelling and hollowing balls: handles, arms, dents, now and then a void."""
     rng = np.random.default_rng(seed)
-    middles, reach = rng.uniform(-10, 10, (7, 3)), rng.uniform(3, 7, 7)
-    signs = np.where(np.arange(7) % 3 == 2, -1.0, 1.0)
+    middles, reach = rng.uniform(-10, 10, (20, 3)), rng.uniform(3, 7, 20)
+    signs = np.where(np.arange(20) % 2, -2.0, 1.0)
 
     def field(x: float, y: float, z: float) -> float:
         away = ((middles - (x, y, z)) ** 2).sum(axis=1)
-        return float((signs * np.exp(1.0 - away / reach**2)).sum() - 0.8)
+        return float((signs * np.exp(1.0 - away / reach**2)).sum() - 0.4)
 
     bounds = (*[-24.0] * 3, *[24.0] * 3)
     made = manifold3d.Manifold.level_set(field, bounds, edge_mm, 0.0).to_mesh64()
     vertices = np.array(made.vert_properties[:, :3], dtype=np.float64)
-    jitter = rng.uniform(-1e-4, 1e-4, vertices.shape)  # no two heights equal
-    return Mesh(vertices + jitter, np.array(made.tri_verts, dtype=np.int32))
+    return Mesh(vertices, np.array(made.tri_verts, dtype=np.int32))
+
+
+def lump(seed: int, edge_mm: float = 3.0) -> Mesh:
+    """The first of a row of level sets that nowhere touches itself in a vertex.
+
+    Where two sheets touch, tetgen makes one vertex of the two and joins what is apart.
+    """
+    meshes = (level_set(seed + 1000 * row, edge_mm) for row in range(20))
+    return next(m for m in meshes if len(np.unique(m.vertices, axis=0)) == len(m.vertices))
 
 
 def directions(n: int, seed: int = 0) -> np.ndarray:
@@ -47,7 +55,7 @@ class Tetrahedra:
     """A body and the box around it, filled with tetrahedra that keep the body's surface."""
 
     def __init__(self, mesh: Mesh) -> None:
-        box = trimesh.creation.box(bounds=mesh.bounds + [[-7, -8, -9], [9, 7, 8]])
+        box = trimesh.creation.box(bounds=mesh.bounds + np.array([[-7, -8, -9], [9, 7, 8]]))
         surface = np.vstack([mesh.vertices, box.vertices])
         facets = np.vstack([mesh.faces, box.faces + len(mesh.vertices)])
         maker = tetgen.TetGen(surface, facets.astype(np.int32))
@@ -63,12 +71,12 @@ class Tetrahedra:
         """Births and deaths above a falling level, (k, 2), highest birth first."""
         cells = self.cells[side]
         edges = np.vstack([cells[:, [i, j]] for i in range(4) for j in range(i)])
-        edges = np.unique(np.sort(edges, axis=1), axis=0)
+        edges = np.unique(np.sort(edges, axis=1), axis=0).astype(np.int64)  # int32 goes wrong there
         depth = -(self.nodes @ up)
         used = np.unique(edges)
         tree = gudhi.SimplexTree()
         tree.insert_batch(used[None], depth[used])
-        tree.insert_batch(edges.T, depth[edges].max(axis=1))
+        tree.insert_batch(np.ascontiguousarray(edges.T), depth[edges].max(axis=1))
         tree.compute_persistence(min_persistence=0.0, persistence_dim_max=True)
         found = -tree.persistence_intervals_in_dimension(0)
         if side is Side.AROUND:
@@ -80,10 +88,11 @@ def in_order(pairs: np.ndarray) -> np.ndarray:
     return pairs[np.lexsort((-pairs[:, 1], -pairs[:, 0]))]
 
 
-def check_against_gudhi(seed: int, n_directions: int) -> int:
+def check_against_gudhi(seed: int, n_directions: int) -> dict[Side, int]:
     """Compares both sides in each direction; hands back how many pairs were compared."""
     mesh = lump(seed)
-    tetrahedra, levels, compared = Tetrahedra(mesh), Superlevels(mesh), 0
+    tetrahedra, levels = Tetrahedra(mesh), Superlevels(mesh)
+    compared = dict.fromkeys(Side, 0)
     for up in directions(n_directions, seed):
         for side in Side:
             expected = tetrahedra.pairs(side, up)
@@ -92,20 +101,22 @@ def check_against_gudhi(seed: int, n_directions: int) -> int:
             finite = np.isfinite(expected)
             assert (np.isfinite(found) == finite).all()
             assert np.abs(found[finite] - expected[finite]).max(initial=0.0) < HEIGHT_MM
-            compared += len(found)
+            compared[side] += len(found)
     return compared
 
 
 @pytest.mark.parametrize("seed", range(8))
 def test_births_and_joins_equal_gudhi(seed: int) -> None:
     """8 bodies, 5 directions, 2 sides: 80 checks."""
-    assert check_against_gudhi(seed, 5) > 10
+    assert check_against_gudhi(seed, 5)[Side.SOLID] >= 5
 
 
 @pytest.mark.slow
 def test_births_and_joins_equal_gudhi_at_length() -> None:
     """30 bodies, 10 directions, 2 sides: 600 checks."""
-    assert sum(check_against_gudhi(seed, 10) for seed in range(100, 130)) > 600
+    compared = [check_against_gudhi(seed, 10) for seed in range(100, 130)]
+    assert sum(c[Side.SOLID] for c in compared) > 600
+    assert sum(c[Side.AROUND] for c in compared) > 60
 
 
 # a plain sweep: every vertex in turn, rays by solving, volumes by cutting triangles
@@ -255,7 +266,7 @@ def test_without_one_outlet_its_own_volume_is_shut_in() -> None:
     """The volume of a top is what stays when its outlet alone is left out."""
     mesh, compared = lump(4), 0
     levels = Superlevels(mesh)
-    for up in directions(20):
+    for up in directions(40):
         lifted = levels.along(up)
         tops = lifted.tops(Side.SOLID, 0.0)
         for k, volume in enumerate(tops.volumes_mm3):

@@ -183,9 +183,7 @@ def test_sealed_hollow_is_filled() -> None:
     check_sound(repaired)
     assert repaired.closed_as_read
     assert repaired.mesh.volume_mm3 == pytest.approx(27000.0)
-    assert repaired.changes == (
-        "filled a sealed hollow, 125 mm³ that nothing outside can reach",
-    )
+    assert repaired.changes == ("filled a sealed hollow, 125 mm³ that nothing outside can reach",)
 
 
 def test_body_inside_a_hollow_goes_with_it() -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.errors import Finding, Grade
-from moldgen.geometry.recipe import Box, Difference, Recipe, Taper, Turned, Union
+from moldgen.geometry.recipe import Box, Difference, Placed, Recipe, Taper, Turned, Union
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
@@ -46,8 +46,6 @@ def bracket() -> Recipe:
 
 
 def _standing(body: Recipe, x: float) -> Recipe:
-    from moldgen.geometry.recipe import Placed
-
     return Placed(body, ((1, 0, 0, x), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1)))
 
 
@@ -82,7 +80,12 @@ def _plan(part_mesh: Any, arrangement: Arrangement) -> MoldPlan:
         connections=2,
         tilt_tolerance_deg=6.25,
         quantities=Quantities(
-            Weighed(231.0, 210.0, 21.0, ("B", "A")), 9.5, 0.08, Weighed(24.6, 12.3, 12.3, ("A", "B"))
+            Weighed(
+                231.0, 210.0, 21.0, ("21.0 g hardener into the cup first", "210.0 g base on top")
+            ),
+            9.5,
+            0.08,
+            Weighed(24.6, 12.3, 12.3, ("12.3 g part A first", "12.3 g part B on top")),
         ),
         loads=Loads(1.234, 2.5, 0.87, 0.02),
         findings=(Finding(Grade.CAUTION, "the left horn is 10.0 mm thick", 10.0, 12.0),),

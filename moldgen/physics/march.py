@@ -1,0 +1,274 @@
+"""The fill as it happens: head against a rising level, a thickening mix, air and its own speed.
+
+A cavity is a table: how high the liquid stands against the gate when so much has come in. While
+a hollow beside the way overflows, the level at the gate stays and the volume goes on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from moldgen.physics.pipes import flow_under
+from moldgen.units import GRAVITY_MM_S2
+
+HEAD_STEP = 0.25  # a step may take this share of the head
+AGE_STEP = 0.2  # and this share of the time constant
+LEAST_STEP = 1e-12  # of a row of the table: below it the mix has set
+HEADLESS = 1e-12  # of the head: a level this near to the funnel's is as high
+BISECTIONS = 50
+
+
+@dataclass(frozen=True)
+class Cavity:
+    """Level at the gate against volume poured in, straight between rows.
+
+    Attributes
+    ----------
+    volumes_mm3 : tuple of float
+        From 0, rising.
+    levels_mm : tuple of float
+        Over the cavity's floor, never falling; as many as volumes.
+    """
+
+    volumes_mm3: tuple[float, ...]
+    levels_mm: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.volumes_mm3) != len(self.levels_mm) or len(self.volumes_mm3) < 2:
+            raise ValueError("a cavity needs two rows or more, each with a volume and a level")
+        if self.volumes_mm3[0] != 0.0 or any(b <= a for a, b in pairwise(self.volumes_mm3)):
+            raise ValueError("a cavity's volumes must start at 0 and rise")
+        if any(b < a for a, b in pairwise(self.levels_mm)):
+            raise ValueError("a cavity's levels must not fall")
+
+
+@dataclass(frozen=True)
+class Pour:
+    """How liquid is driven into a cavity.
+
+    Attributes
+    ----------
+    head_mm : float
+        Level of the funnel, kept full, over the cavity's floor.
+    density_g_mm3 : float
+    viscosity_pa_s : float
+        At mixing.
+    passage_per_mm3 : float
+        Resistance of funnel, sprue and neck in series over viscosity [1/mm³].
+    time_constant_s : float
+        tau of exp(t / tau); inf for a liquid that does not set.
+    start_s : float
+        From mixing to the start of the pour.
+    air_resistance : float
+        Of the vents [Pa·s/mm³].
+    kinetic : float
+        Pressure over flow squared [Pa·s²/mm⁶].
+    gravity_mm_s2 : float
+    """
+
+    head_mm: float
+    density_g_mm3: float
+    viscosity_pa_s: float
+    passage_per_mm3: float
+    time_constant_s: float = math.inf
+    start_s: float = 0.0
+    air_resistance: float = 0.0
+    kinetic: float = 0.0
+    gravity_mm_s2: float = GRAVITY_MM_S2
+
+    def flow(self, level_mm: float, time_s: float) -> float:
+        """Flow against a level, some time after mixing [mm³/s]."""
+        pressure = self.density_g_mm3 * self.gravity_mm_s2 * max(self.head_mm - level_mm, 0.0)
+        thicker = math.exp(min(time_s / self.time_constant_s, 700.0))  # the largest exp there is
+        resistance = self.passage_per_mm3 * self.viscosity_pa_s * thicker + self.air_resistance
+        return flow_under(pressure, resistance, self.kinetic)
+
+
+@dataclass(frozen=True)
+class Fill:
+    """How far a fill came, and when it ended counted from its start; inf if it never got full.
+
+    Attributes
+    ----------
+    volume_mm3, time_s : float
+    is_full : bool
+    """
+
+    volume_mm3: float
+    time_s: float
+    is_full: bool
+
+
+def fill_exactly(cavity: Cavity, pour: Pour) -> Fill:
+    """Fill without air and speed, row by row in closed form.
+
+    tau (exp(-t0/tau) - exp(-t/tau)) = (R mu0 / (rho g)) sum of dV/dH ln(H_i / H_(i+1)).
+
+    Parameters
+    ----------
+    cavity : Cavity
+    pour : Pour
+        Its air resistance and kinetic term must be 0.
+
+    Raises
+    ------
+    ValueError
+        If they are not.
+
+    Examples
+    --------
+    A straight cavity of 10 cm² filled from below to 60 of 100 mm, 0.1 Pa·s, 4 mm bore:
+
+    >>> from moldgen.physics.pipes import pipe_resistance
+    >>> cavity = Cavity((0.0, 72730.0), (0.0, 60.0))
+    >>> pour = Pour(100.0, 1.1e-3, 0.1, pipe_resistance(1.0, 50.0, 2.0), gravity_mm_s2=9810.0)
+    >>> round(fill_exactly(cavity, pour).time_s, 1)
+    81.9
+    """
+    if pour.air_resistance or pour.kinetic:
+        raise ValueError("the closed form knows neither air nor speed: march instead")
+    tau, unit = pour.time_constant_s, _unit_time(pour)
+    left = tau * math.exp(-pour.start_s / tau) if tau < math.inf else math.inf
+    used = 0.0
+    for row in _rows(cavity):
+        need = unit * row.weight(pour.head_mm)
+        if used + need >= left:
+            return Fill(row.volume_at((left - used) / unit, pour.head_mm), math.inf, False)
+        if math.isinf(need):
+            return Fill(row.volume_at(math.inf, pour.head_mm), math.inf, False)
+        used += need
+    time = used if math.isinf(tau) else -tau * math.log1p(-used / left)
+    return Fill(cavity.volumes_mm3[-1], time, True)
+
+
+def march_fill(cavity: Cavity, pour: Pour) -> Fill:
+    """Fill with everything: dt/dV = 1/Q by the classic fourth-order Runge and Kutta.
+
+    Parameters
+    ----------
+    cavity : Cavity
+    pour : Pour
+
+    Notes
+    -----
+    A step changes the head by a quarter and the age by a fifth of tau at most, so a fill that
+    ends near the funnel's level is still followed.
+    """
+    time = pour.start_s
+    for row in _rows(cavity):
+        volume = row.low_mm3
+        while volume < row.high_mm3:
+            flow = pour.flow(row.level(volume), time)
+            step = _step(row, pour, volume, flow)
+            if step < LEAST_STEP * (row.high_mm3 - row.low_mm3):
+                return Fill(volume, math.inf, False)
+            time += _slow(row, pour, volume, time, step)
+            volume = min(volume + step, row.high_mm3)
+            if row.high_mm3 - volume < LEAST_STEP * row.high_mm3:
+                volume = row.high_mm3
+    return Fill(cavity.volumes_mm3[-1], time - pour.start_s, True)
+
+
+def least_diameter(
+    cavity: Cavity,
+    pour_through: Callable[[float], Pour],
+    within_s: float,
+    low_mm: float,
+    high_mm: float,
+) -> float:
+    """Narrowest sprue that fills a cavity in time; inf if the widest does not [mm].
+
+    Parameters
+    ----------
+    cavity : Cavity
+    pour_through : callable
+        The pour through a sprue of a diameter [mm].
+    within_s : float
+        From the start of the pour.
+    low_mm, high_mm : float
+        Diameters to look between.
+    """
+
+    def is_late(diameter_mm: float) -> bool:
+        return march_fill(cavity, pour_through(diameter_mm)).time_s > within_s
+
+    if is_late(high_mm):
+        return math.inf
+    if not is_late(low_mm):
+        return low_mm
+    for _ in range(BISECTIONS):
+        middle = (low_mm + high_mm) / 2.0
+        low_mm, high_mm = (middle, high_mm) if is_late(middle) else (low_mm, middle)
+    return high_mm
+
+
+@dataclass(frozen=True)
+class _Row:
+    """A stretch of the table."""
+
+    low_mm3: float
+    high_mm3: float
+    low_mm: float
+    high_mm: float
+
+    @property
+    def slope(self) -> float:
+        return (self.high_mm - self.low_mm) / (self.high_mm3 - self.low_mm3)
+
+    def level(self, volume: float) -> float:
+        return self.low_mm + self.slope * (volume - self.low_mm3)
+
+    def weight(self, head: float) -> float:
+        """Integral of dV / H over the row."""
+        start, end = head - self.low_mm, head - self.high_mm
+        if end <= HEADLESS * head:
+            return math.inf
+        fall = (self.high_mm - self.low_mm) / start
+        flat = (self.high_mm3 - self.low_mm3) / start
+        return flat * (-math.log1p(-fall) / fall if fall > 0.0 else 1.0)
+
+    def volume_at(self, weight: float, head: float) -> float:
+        """Volume at which the integral from the row's start has grown to a weight."""
+        start = head - self.low_mm
+        if start <= 0.0:
+            return self.low_mm3
+        if self.slope == 0.0:
+            return self.low_mm3 + weight * start
+        return self.low_mm3 - math.expm1(-weight * self.slope) * start / self.slope
+
+
+def _rows(cavity: Cavity) -> list[_Row]:
+    volumes, levels = pairwise(cavity.volumes_mm3), pairwise(cavity.levels_mm)
+    return [_Row(a, b, p, q) for (a, b), (p, q) in zip(volumes, levels, strict=True)]
+
+
+def _unit_time(pour: Pour) -> float:
+    """R mu0 / (rho g): time for one mm³ under one mm of head, times one mm."""
+    drive = pour.density_g_mm3 * pour.gravity_mm_s2
+    return pour.passage_per_mm3 * pour.viscosity_pa_s / drive
+
+
+def _step(row: _Row, pour: Pour, volume: float, flow: float) -> float:
+    """The largest volume that changes neither head nor age too much."""
+    rest = row.high_mm3 - volume
+    head = pour.head_mm - row.level(volume)
+    if head <= HEADLESS * pour.head_mm:
+        return 0.0
+    by_head = HEAD_STEP * head / row.slope if row.slope > 0.0 else math.inf
+    return min(rest, by_head, AGE_STEP * pour.time_constant_s * flow)
+
+
+def _slow(row: _Row, pour: Pour, volume: float, time: float, step: float) -> float:
+    """Time that one step of volume takes."""
+
+    def slowness(share: float, later: float) -> float:
+        return step / pour.flow(row.level(volume + share * step), time + later)
+
+    k1 = slowness(0.0, 0.0)
+    k2 = slowness(0.5, k1 / 2.0)
+    k3 = slowness(0.5, k2 / 2.0)
+    k4 = slowness(1.0, k3)
+    return (k1 + 2.0 * k2 + 2.0 * k3 + k4) / 6.0

@@ -1,0 +1,104 @@
+"""What the maker is told: what becomes of each pocket, and what is worth knowing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from moldgen.errors import Finding, Grade
+from moldgen.geometry.recipe import Point3
+from moldgen.job.job import ChannelWishes
+from moldgen.plan.nouns import Channel, Gate, PocketFate
+from moldgen.study.pocket import Pocket
+
+_SAME_MM = 1e-6
+
+
+def point_text(point_mm: Point3) -> str:
+    """A place as people read it."""
+    return "({:.1f}, {:.1f}, {:.1f}) mm".format(*point_mm)
+
+
+def fates_of(
+    pockets: Sequence[Pocket], gate: Gate, vents: Sequence[Channel]
+) -> tuple[PocketFate, ...]:
+    """What becomes of each pocket, in their order."""
+    by_pocket = {id(v.pocket): v for v in vents}
+    return tuple(
+        _gate_fate(gate) if p is gate.channel.pocket else _vent_fate(by_pocket[id(p)])
+        for p in pockets
+    )
+
+
+def _gate_fate(gate: Gate) -> PocketFate:
+    way = gate.channel
+    reason = (
+        f"the resin goes in here: {way.way} sprue {way.length_mm:.1f} mm long "
+        f"on a neck {gate.neck_diameter_mm:.1f} mm wide"
+    )
+    return PocketFate(way.pocket, "gate", reason)
+
+
+def _vent_fate(vent: Channel) -> PocketFate:
+    volume = vent.pocket.trapped_mm3
+    reason = f"would trap {volume:.0f} mm³: {vent.way} vent {vent.length_mm:.1f} mm long"
+    return PocketFate(vent.pocket, "vent", reason)
+
+
+def findings_of(gate: Gate, vents: Sequence[Channel], wishes: ChannelWishes) -> tuple[Finding, ...]:
+    """Where channels are slimmer, closer or more crooked than wished."""
+    found = _slimmer(gate.channel, "gate", wishes.sprue_diameter_mm, wishes.gate_rubber_mm)
+    found += _funnel(gate, wishes)
+    for vent in vents:
+        found += _slimmer(vent, "vent", wishes.vent_diameter_mm, wishes.vent_rubber_mm)
+    for way in (gate.channel, *vents):
+        found += _crooked(way, "gate" if way is gate.channel else "vent")
+    return tuple(found)
+
+
+def _slimmer(way: Channel, name: str, bore_mm: float, rubber_mm: float) -> list[Finding]:
+    found = []
+    place = point_text(way.points[0])
+    if way.bore_mm < bore_mm - _SAME_MM:
+        found.append(
+            Finding(
+                Grade.NOTE,
+                f"the {name} at {place} is {way.bore_mm:.1f} mm wide, {bore_mm:g} mm wished: "
+                "nothing wider finds a way",
+                way.bore_mm,
+                bore_mm,
+            )
+        )
+    if way.rubber_mm < rubber_mm - _SAME_MM:
+        found.append(
+            Finding(
+                Grade.CAUTION,
+                f"the {name} at {place} leaves {way.rubber_mm:.1f} mm of rubber to the part, "
+                f"{rubber_mm:g} mm wished: pull its former with care",
+                way.rubber_mm,
+                rubber_mm,
+            )
+        )
+    return found
+
+
+def _funnel(gate: Gate, wishes: ChannelWishes) -> list[Finding]:
+    if gate.funnel_diameter_mm >= wishes.funnel_diameter_mm - _SAME_MM:
+        return []
+    return [
+        Finding(
+            Grade.NOTE,
+            f"the funnel at {point_text(gate.channel.points[-1])} is "
+            f"{gate.funnel_diameter_mm:.1f} mm wide, {wishes.funnel_diameter_mm:g} mm wished: "
+            "a side of the block or a vent is near",
+            gate.funnel_diameter_mm,
+            wishes.funnel_diameter_mm,
+        )
+    ]
+
+
+def _crooked(way: Channel, name: str) -> list[Finding]:
+    if way.way == "straight":
+        return []
+    pull = "along its own axis" if way.way == "slanted" else "with the rubber bent open"
+    text = f"the {name} at {point_text(way.points[0])} is {way.way}: pull its former {pull}"
+    return [Finding(Grade.NOTE, text)]

@@ -1,0 +1,227 @@
+"""Ways up from a mouth to the top of the block: straight, else slanted, else bent."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moldgen.geometry.mesh import FloatArray
+from moldgen.plan.clearance import WIDENING, Rule, cone_keeps_rubber, keeps_rule, leg_slack
+from moldgen.plan.grid import Grid, sweep, widest_room_mm
+from moldgen.plan.ladder import Level
+from moldgen.plan.mouth import Mouth
+from moldgen.plan.strings import pulled, rounded, tightened
+from moldgen.plan.terrain import BETWEEN_MM, Laid, Opening, Terrain
+
+LEANS_DEG = (8.0, 14.0, 20.0, 26.0, 32.0, 38.0, 45.0)
+AZIMUTHS = 18
+_START_MM = 0.45  # where a channel must be out of the part: distance alone has no sign
+_MOST_STARTS = 12
+_GRID_LEAN = 1.6  # a bar that leaves the top plane at 51 degrees cuts it this many radii wide
+
+
+@dataclass(frozen=True)
+class Funnel:
+    """A funnel's height, widest and least top radius [mm]."""
+
+    height_mm: float
+    radius_mm: float
+    least_mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class Search:
+    """One channel to be laid: everything its legs are held to.
+
+    Attributes
+    ----------
+    terrain : Terrain
+    laid : Laid
+    mouth : Mouth
+    level : Level
+    funnel : Funnel or None
+        For a gate: its way ends under the funnel and goes on upright through it.
+    """
+
+    terrain: Terrain
+    laid: Laid
+    mouth: Mouth
+    level: Level
+    funnel: Funnel | None = None
+
+    @cached_property
+    def rule(self) -> Rule:
+        """The level as a rule for this mouth."""
+        level = self.level
+        return Rule(
+            mouth=self.mouth.point,
+            radius=level.radius_mm,
+            rubber=level.rubber_mm,
+            neck=min(self.mouth.neck_mm, level.radius_mm),
+            rise=level.rise,
+            widening=max(WIDENING, level.radius_mm / level.room_mm),
+            gap=min(BETWEEN_MM, level.rubber_mm),
+            sides=self.terrain.sides(level.radius_mm),
+            bars=self.laid.bars,
+        )
+
+    @property
+    def goal_mm(self) -> float:
+        """Height where the search ends [mm]."""
+        top = self.terrain.block.high[2]
+        return top - self.funnel.height_mm if self.funnel else top
+
+    def is_clear(self, a: FloatArray, b: FloatArray) -> bool:
+        """Whether the leg from a up to b, each (3,) [mm], keeps every rule."""
+        if b[2] >= self.goal_mm and not self._end_fits(a, b):
+            return False
+        if not keeps_rule(self.terrain.tree.arrays, self.rule, a, b):
+            return False
+        return not np.array_equal(a, self.mouth.point) or self._starts_outside(b)
+
+    def _starts_outside(self, to: FloatArray) -> bool:
+        foot = self.mouth.point
+        start = foot + _START_MM / math.dist(foot, to) * (to - foot)
+        return not self.terrain.tree.inside(start[None])[0]
+
+    def _end_fits(self, a: FloatArray, b: FloatArray) -> bool:
+        if self.funnel is None:
+            return self.laid.leaves_room(opening_of(a, b, self.level.radius_mm))
+        return self.funnel_mm(b) is not None
+
+    def funnel_mm(self, foot: FloatArray) -> float | None:
+        """Top radius of a funnel over a place: the wish, or what the sides leave [mm]."""
+        assert self.funnel is not None
+        low, high = self.terrain.sides(0.0)
+        radius = min(self.funnel.radius_mm, *(foot[:2] - low), *(high - foot[:2]))
+        if radius < self.funnel.least_mm - 1e-9:
+            return None
+        top = np.array([foot[0], foot[1], self.terrain.block.high[2]])
+        radii = (self.level.radius_mm, float(radius))
+        if not self.laid.leaves_room(Opening(foot[:2], float(radius))):
+            return None
+        keeps = cone_keeps_rubber(self.terrain.tree.arrays, self.rule, foot, top, radii)
+        return float(radius) if keeps else None
+
+
+def opening_of(a: FloatArray, b: FloatArray, radius_mm: float) -> Opening:
+    """What covers a bar from a to b, each (3,) [mm], where it leaves the top plane."""
+    aside, rise = math.hypot(b[0] - a[0], b[1] - a[1]), float(b[2] - a[2])
+    return Opening(b[:2], radius_mm * math.hypot(1.0, aside / rise))
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """Corners (n, 3) from the mouth to the top plane [mm], and "straight", "slanted" or "bent"."""
+
+    corners: FloatArray
+    kind: str
+
+
+def straight_way(search: Search) -> Way | None:
+    """The upright way, if it keeps every rule."""
+    foot = search.mouth.point
+    end = np.array([foot[0], foot[1], search.goal_mm])
+    if end[2] <= foot[2] or not search.is_clear(foot, end):
+        return None
+    return Way(_to_top(search, np.array([foot, end])), "straight")
+
+
+def slanted_way(search: Search) -> Way | None:
+    """One leaning leg: the least lean that keeps every rule, where it has most to spare."""
+    foot = search.mouth.point
+    rise = search.goal_mm - foot[2]
+    if rise <= 0.0:
+        return None
+    for lean in LEANS_DEG:
+        ends = [e for e in _around(foot, rise, lean) if search.is_clear(foot, e)]
+        if ends:
+            tree = search.terrain.tree.arrays
+            best = max(ends, key=lambda e: leg_slack(tree, search.rule, _clear_of(foot, e), e))
+            kind = "bent" if search.funnel else "slanted"
+            return _finished(search, np.array([foot, best]), kind)
+    return None
+
+
+def _around(foot: FloatArray, rise_mm: float, lean_deg: float) -> FloatArray:
+    angles = 2.0 * np.pi * np.arange(AZIMUTHS) / AZIMUTHS
+    aside = rise_mm * math.tan(math.radians(lean_deg))
+    steps = np.column_stack([aside * np.cos(angles), aside * np.sin(angles), np.zeros(AZIMUTHS)])
+    return np.asarray(foot + steps + (0.0, 0.0, rise_mm))
+
+
+def _clear_of(foot: FloatArray, end: FloatArray) -> FloatArray:
+    """A point of the leg off the mouth, where the slack is always 0."""
+    return np.asarray(foot + 0.1 * (end - foot))
+
+
+def bent_way(search: Search) -> Way | None:
+    """The fewest legs along the cheapest rising way over the grid."""
+    grid = search.terrain.grid_to(search.goal_mm).above(search.mouth.point[2])
+    if len(grid.zs) < 2:
+        return None
+    swept = sweep(grid, search.rule, _free_ends(search, grid))
+    for start in swept.starts()[:_MOST_STARTS]:
+        if search.is_clear(search.mouth.point, grid.node(start)):
+            path = np.concatenate([search.mouth.point[None], swept.path(start)])
+            corners = pulled(path, search.is_clear)
+            if corners is not None:
+                return _finished(search, tightened(corners, search.is_clear), "bent")
+    return None
+
+
+def _free_ends(search: Search, grid: Grid) -> NDArray[np.bool_]:
+    """Top nodes where the opening keeps its distance from the others and from the sides."""
+    reach = search.funnel.least_mm if search.funnel else _GRID_LEAN * search.level.radius_mm
+    x, y = np.meshgrid(grid.xs, grid.ys)
+    low, high = search.terrain.sides(reach if search.funnel else 0.0)
+    free = (x >= low[0]) & (x <= high[0]) & (y >= low[1]) & (y <= high[1])
+    for opening in search.laid.openings:
+        away = np.hypot(x - opening.center[0], y - opening.center[1])
+        free &= away >= opening.reach_mm + reach + BETWEEN_MM
+    return np.asarray(free)
+
+
+def _finished(search: Search, corners: FloatArray, kind: str) -> Way:
+    whole = _to_top(search, corners)
+    last = len(corners) - 1
+
+    def is_clear(a: FloatArray, b: FloatArray) -> bool:
+        return keeps_rule(search.terrain.tree.arrays, search.rule, a, b)
+
+    smooth = rounded(whole, search.level.radius_mm, is_clear) if len(whole) > 2 else whole
+    return Way(smooth, kind if last == 1 else "bent")
+
+
+def _to_top(search: Search, corners: FloatArray) -> FloatArray:
+    """Corners carried on upright through the funnel, where there is one."""
+    if search.funnel is None:
+        return corners
+    x, y, _ = corners[-1]
+    return np.concatenate([corners, [[x, y, search.terrain.block.high[2]]]])
+
+
+def find_way(searches: Sequence[Search]) -> tuple[Search, Way] | None:
+    """The plainest way on the first level of a ladder that has one.
+
+    Straight, else slanted, else bent. The last level asks the least of everything: where it has
+    no rising way over the grid, no other has.
+    """
+    for n, search in enumerate(searches):
+        way = straight_way(search) or slanted_way(search) or bent_way(search)
+        if way is not None:
+            return search, way
+        if n == 0 and widest_way_mm(searches[-1]) < searches[-1].level.room_mm:
+            break
+    plain = ((s, straight_way(s) or slanted_way(s)) for s in searches[1:])
+    return next(((search, way) for search, way in plain if way is not None), None)
+
+
+def widest_way_mm(search: Search) -> float:
+    """Room of the widest rising way, whatever its shape [mm]."""
+    grid = search.terrain.grid_to(search.goal_mm).above(search.mouth.point[2])
+    return widest_room_mm(grid, search.rule) if len(grid.zs) else 0.0
