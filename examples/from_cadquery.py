@@ -1,4 +1,4 @@
-"""From a CadQuery model to its mold: write STEP, read it back with its exact body, make the set."""
+"""From a CadQuery model to its mold: write STEP, read it back, plan the mold."""
 
 from pathlib import Path
 
@@ -6,9 +6,6 @@ import cadquery as cq
 
 from moldgen import Job, Pose, make_plan, read_part
 
-drop = (
-    cq.Workplane("XZ").moveTo(0, 0).lineTo(9, 0).threePointArc((11, 12), (0, 40)).close().revolve()
-)
-cq.exporters.export(drop, "drop.step")
-plan = make_plan(read_part(Path("drop.step")), Job(), Pose.from_up((0.0, 0.0, 1.0)))
-print(f"{plan.connections} connection, {plan.quantities.resin.total_g:.1f} g of resin")
+foot = cq.Workplane("XY").circle(12).extrude(6).faces(">Z").workplane().circle(5).extrude(20)
+cq.exporters.export(foot.edges(">Z").fillet(2), "foot.step")
+plan = make_plan(read_part(Path("foot.step")), Job(), Pose.from_up((0.1, 0.1, 1.0)))

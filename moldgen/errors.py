@@ -77,7 +77,7 @@ class Finding:
     text : str
         One sentence: what, where, how much, what to do.
     measured, limit : float or None
-        The figure found and the figure it was held against, in the unit the text names.
+        The figure found and the figure it was held against [unit the text names].
     """
 
     grade: Grade

@@ -1,4 +1,4 @@
-"""The whole story on parts whose figures follow by hand: plan against set, twice the size, one pose."""
+"""The whole story on the fittings: plan against set, poses known by hand, the examples."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ class Proof:
     bodies : int
         Bodies found closed, outward and in one piece.
     closure_error : float
-        Inside of the box less everything in it, over the inside.
+        Inside of the box less everything in it, over the inside [ratio].
     pockets : int
         Resin pockets above the limit, all of them ending in the top plane.
     deepest_pocket_mm : float
@@ -177,8 +177,8 @@ def _pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
         if not abs(z - top) <= TOP_MM:
             raise CheckError(
                 f"a pocket has no way out: {pocket.trapped_mm3:.1f} mm³ of air stay at "
-                f"({x:.1f}, {y:.1f}, {z:.1f}) mm, below the top at {top:.1f} mm, where {limit:g} mm³ "
-                "may"
+                f"({x:.1f}, {y:.1f}, {z:.1f}) mm, below the top at {top:.1f} mm, "
+                f"where {limit:g} mm³ may"
             )
     return np.array([p.point_mm[2] for p in found.pockets])
 

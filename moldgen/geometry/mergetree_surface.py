@@ -42,7 +42,7 @@ class Surface(NamedTuple):
 
 
 class Joins(NamedTuple):
-    """Which two components join at which height, from the top down."""
+    """Which two components join at which height [mm], from the top down, each (n,)."""
 
     heights: FloatArray
     a: IntArray

@@ -41,7 +41,7 @@ class Pose:
 
     @classmethod
     def from_up(cls, up: tuple[float, float, float], rank: int | None = None) -> Pose:
-        """The pose in which the part file's direction `up` points up."""
+        """The pose in which the part file's direction `up` points up, (3,)."""
         return cls(rotation_to_z(unit_vector(up)), rank, azimuth_free=True)
 
     @property

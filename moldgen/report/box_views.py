@@ -167,7 +167,8 @@ def _points(mesh: Mesh) -> FloatArray:
 def pulled_apart(pieces: list[BenchPiece], block: Block, axes: FloatArray) -> list[BenchPiece]:
     """The pieces moved until no two overlap on the paper.
 
-    Pieces inside the box go up in storeys, side by side within one; walls go outward.
+    Pieces inside the box go up in stories, side by side within one; walls go outward. `axes` are
+    the view's, (3, 3).
     """
     walls = [i for i, p in enumerate(pieces) if p.role == "wall"]
     inner = [i for i in range(len(pieces)) if i not in walls]

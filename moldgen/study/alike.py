@@ -17,7 +17,7 @@ CLOSE = 0.02  # relative: even directions never hit a symmetry exactly
 
 @dataclass(frozen=True, eq=False)
 class SurfaceSpread:
-    """Second and third moments of a part's surface about its middle, for any direction."""
+    """Second (3, 3) and third (3, 3, 3) moments of a surface about its middle [mm², mm³]."""
 
     second: FloatArray
     third: FloatArray

@@ -41,7 +41,7 @@ class RankedPose:
 
 @dataclass(frozen=True, eq=False)
 class PoseStudy:
-    """Ranked poses, best first; `claim` is "fewest possible" or "best found"."""
+    """Ranked poses, best first; `claim` is "fewest possible" or "best found"; CPU time in [s]."""
 
     poses: tuple[RankedPose, ...]
     limit_mm3: float

@@ -70,9 +70,7 @@ def test_recipe_makes_the_body(u_plan: PlanFor) -> None:
         assert again.volume_mm3 == pytest.approx(former.body.volume_mm3, rel=1e-9)
 
 
-def test_too_fine_a_skin_has_no_recipe(
-    ball_plan: PlanFor, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_too_fine_a_skin_has_no_recipe(ball_plan: PlanFor, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(formers_file, "PATCH_TRIANGLES", 20)
     (gate,) = formers_of(ball_plan())
     assert gate.recipe is None

@@ -20,7 +20,9 @@ ROUNDING = 1e-12  # both are a handful of products
 
 def test_library_is_the_one_documented() -> None:
     assert fluids.friction_laminar(128) == 0.5
-    assert fluids.Reynolds(V=2.5, D=0.25, rho=1.1613, mu=1.9e-5) == pytest.approx(38200.65789, rel=1e-9)
+    assert fluids.Reynolds(V=2.5, D=0.25, rho=1.1613, mu=1.9e-5) == pytest.approx(
+        38200.65789, rel=1e-9
+    )
     loss = fluids.one_phase_dP(m=10.0, rho=1000, mu=1e-5, D=0.1, L=1)
     assert loss == pytest.approx(63.434473, rel=1e-6)
 
