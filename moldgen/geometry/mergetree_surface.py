@@ -92,7 +92,7 @@ def surface_of(mesh: Mesh) -> Surface:
 
 
 def lift_of(surface: Surface, up: FloatArray) -> Lift:
-    """The surface along a unit direction."""
+    """The surface along a unit direction (3,)."""
     z = surface.vertices @ up
     label, peaks = _slopes(z, surface.near_start, surface.near)
     weights = _weights(surface, z, up, peaks)
