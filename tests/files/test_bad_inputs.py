@@ -201,6 +201,7 @@ BOMBS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="reads its memory from /proc")
 @pytest.mark.parametrize("bomb", BOMBS, ids=lambda bomb: bomb.__name__)
 def test_little_time_and_memory(bomb, tmp_path: Path) -> None:
