@@ -32,6 +32,8 @@ from moldgen.geometry.solids import oriented_rings
 Shape: TypeAlias = Any  # OCP.TopoDS.TopoDS_Shape; the binding carries no types
 
 MOST_FACETS = 4000  # beyond, one cut takes many seconds and the STEP file many megabytes
+FUZZY_MM = 1e-5  # faces nearer than this count as touching; halves the kernel's wrong answers
+POLE = (0.28735, 0.53193, 0.79652)  # of a ball's face: on no plane or axis that anyone draws
 
 
 def exact_noun(recipe: Recipe) -> Shape:
@@ -93,10 +95,10 @@ def _boolean(operation: Any, word: str, body: Shape, tools: list[Shape]) -> Shap
     operation.SetArguments(arguments)
     operation.SetTools(others)
     operation.SetNonDestructive(True)
+    operation.SetFuzzyValue(FUZZY_MM)
     operation.Build()
     if not operation.IsDone():
         raise SolidError(f"{word} failed in the exact kernel: use the mesh of this piece")
-    operation.SimplifyResult()
     return operation.Shape()
 
 
@@ -118,9 +120,10 @@ def _box(low: Point3, high: Point3) -> Shape:
 
 def _ball(ball: Ball) -> Shape:
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
-    from OCP.gp import gp_Pnt
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
-    return BRepPrimAPI_MakeSphere(gp_Pnt(*ball.center), ball.radius_mm).Solid()
+    axis = gp_Ax2(gp_Pnt(*ball.center), gp_Dir(*POLE))
+    return BRepPrimAPI_MakeSphere(axis, ball.radius_mm).Solid()
 
 
 def _taper(bar: Taper) -> Shape:

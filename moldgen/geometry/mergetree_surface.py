@@ -42,7 +42,7 @@ class Surface(NamedTuple):
 
 
 class Joins(NamedTuple):
-    """Which two components join at which height [mm], from the top down, each (n,)."""
+    """Which two components (k,) join at which height (k,) [mm], from the top down."""
 
     heights: FloatArray
     a: IntArray

@@ -68,7 +68,7 @@ def ring(up: FloatArray, step_rad: float, n: int = 6) -> FloatArray:
 
 
 def spread(directions: FloatArray, apart_rad: float, most: int) -> list[int]:
-    """Numbers of the first directions (n, 3) that keep apart from all before, at most `most`."""
+    """Numbers of the first directions (n, 3) that keep apart from those taken, at most `most`."""
     tree = cKDTree(directions)
     free = np.ones(len(directions), dtype=bool)
     taken: list[int] = []

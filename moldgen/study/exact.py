@@ -71,7 +71,11 @@ def _planes(rays: FloatArray) -> FloatArray:
 
 
 def _samples(planes: FloatArray) -> FloatArray:
-    """A step from each crossing of two planes into each of its four sectors, (k, 3)."""
+    """A step from each crossing of two planes into each of its four sectors, (k, 3).
+
+    Where more planes cross, a step may end on one of them; it is left out, and the sectors
+    on both sides are seen from the pairs that bound them.
+    """
     i, j = np.triu_indices(len(planes), 1)
     a, b = planes[i], planes[j]
     crossing = np.cross(a, b)
@@ -82,8 +86,13 @@ def _samples(planes: FloatArray) -> FloatArray:
     sectors = [s * along_a + t * along_b for s in (-1, 1) for t in (-1, 1)]
     steps = [STEP * v / np.linalg.norm(v, axis=1)[:, None] for v in sectors]
     rows = np.concatenate([sign * crossing + step for sign in (-1, 1) for step in steps])
-    samples: FloatArray = rows / np.linalg.norm(rows, axis=1)[:, None]
-    return samples
+    samples = rows / np.linalg.norm(rows, axis=1)[:, None]
+    off_every_plane = [
+        (np.abs(chunk @ planes.T) > SAME).all(axis=1)
+        for chunk in np.array_split(samples, len(samples) // CHUNK + 1)
+    ]
+    in_cells: FloatArray = samples[np.concatenate(off_every_plane)]
+    return in_cells
 
 
 def _peaks(directions: FloatArray, rays: FloatArray, starts: NDArray[np.intp]) -> NDArray[np.bool_]:

@@ -41,7 +41,10 @@ class RankedPose:
 
 @dataclass(frozen=True, eq=False)
 class PoseStudy:
-    """Ranked poses, best first; `claim` is "fewest possible" or "best found"; CPU time in [s]."""
+    """Ranked poses, best first; `claim` is "fewest possible" or "best found".
+
+    The pockets counted are those above `limit_mm3`; `seconds_cpu` is what the search took [s].
+    """
 
     poses: tuple[RankedPose, ...]
     limit_mm3: float

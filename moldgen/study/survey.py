@@ -38,7 +38,7 @@ class Survey:
 
 
 def score(finder: PocketFinder, up: FloatArray, limit_mm3: float) -> float:
-    """Connections of a direction (3,), and a share that falls to 0 as its least pocket vanishes."""
+    """Connections of a direction (3,), plus a share falling to 0 as its least pocket vanishes."""
     held = finder.needed(up, limit_mm3)
     if len(held) < 2:
         return float(len(held))

@@ -22,7 +22,6 @@ HINGED = [
     (2.0, 0.01013, 0.1017, 0.0464),
     (3.0, 0.01223, 0.1189, 0.0406),
     (4.0, 0.01282, 0.1235, 0.0384),
-    (5.0, 0.01297, 0.1246, 0.0375),
 ]
 # b/a, deflection, moments at the long edge, the short edge, and the middle
 CLAMPED = [
