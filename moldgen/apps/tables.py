@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import typer
+from rich.box import SIMPLE
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
@@ -34,9 +35,10 @@ def show_check(document: Document) -> None:
 
 def show_poses(document: Document) -> None:
     """The ranked poses with their figures."""
-    table = Table(title=f"{escape(document['part']['file'])}: {document['claim']}")
-    for heading in ("pose", "up in the file", "connections", "tilt", "height", "rubber", "hollows"):
-        table.add_column(heading, justify="right")
+    title = f"{escape(document['part']['file'])}: {document['claim']}"
+    table = Table(title=title, box=SIMPLE, title_justify="left", padding=0)
+    for heading in ("pose", "up in the file", "openings", "tilt", "height", "rubber", "hollows"):
+        table.add_column(heading, justify="right", no_wrap=True)
     for pose in document["poses"]:
         table.add_row(
             str(pose["rank"]),

@@ -37,9 +37,13 @@ def check_target(target: Path, owns: Owns, force: bool = False, keep: Sequence[P
     Raises
     ------
     FileError
-        If the target is a file, is not ours, or holds something that must be kept.
+        If the target is a file, is not ours, holds something that must be kept, or lies where
+        nothing may be written.
     """
     target = target.resolve()
+    above = next((folder for folder in target.parents if folder.exists()), target)
+    if not (above.is_dir() and os.access(above, os.W_OK)):
+        raise FileError(f"{target} could not be written: {above} is no folder open to writing")
     if not target.exists():
         return
     if not target.is_dir():

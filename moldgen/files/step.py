@@ -73,9 +73,13 @@ def read_step_names(path: Path) -> list[tuple[str, float]]:
     from OCP.STEPCAFControl import STEPCAFControl_Reader
     from OCP.TDF import TDF_LabelSequence
 
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise FileError(f"{path} cannot be read back: {error.strerror}") from error
     reader, document = STEPCAFControl_Reader(), _document()
     with _settings():
-        status = reader.ReadStream(path.name, io.BytesIO(path.read_bytes()))
+        status = reader.ReadStream(path.name, io.BytesIO(content))
         done = status == IFSelect_ReturnStatus.IFSelect_RetDone and reader.Transfer(document)
     if not done:
         raise FileError(f"{path} cannot be read back as STEP")

@@ -15,13 +15,13 @@ from typing import Any
 import numpy as np
 
 from moldgen.errors import PartError, SolidError
-from moldgen.geometry.brep_nouns import Shape, exact_noun
+from moldgen.geometry.brep_nouns import SLANTED, Shape, exact_noun
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Recipe
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.geometry.weld import weld_equal
 
-VOLUME_TOLERANCE = 1e-6  # relative, of the adaptive integration over each face
+VOLUME_TOLERANCE = 1e-6  # relative, of the integration over each face
 AGREEMENT = 2e-4  # relative; polygons of 64 sides stay below 5e-5 on workshop bodies
 FINE_SIDES = 256  # sixteen times closer, for a body that is a thin remnant of round ones
 ANGLE_RAD = 0.2
@@ -93,8 +93,7 @@ def exact_solid(recipe: Recipe) -> Shape:
     if rough.volume_mm3 <= 0.0:
         raise SolidError("the recipe leaves no material")
     shape = _made(recipe)
-    measured = exact_volume(shape)
-    expected = rough.volume_mm3
+    measured, expected = exact_volume(shape), rough.volume_mm3
     if not _agree(measured, expected):
         expected = mesh_solid(recipe, FINE_SIDES).volume_mm3
     if not _agree(measured, expected):
@@ -131,27 +130,47 @@ def _tidied(shape: Shape, volume_mm3: float) -> Shape:
 
 
 def exact_volume(shape: Shape, tolerance_share: float = VOLUME_TOLERANCE) -> float:
-    """Volume by adaptive integration [mm³].
+    """Volume by Gauss-Kronrod integration [mm³].
 
     Parameters
     ----------
     shape : OCP.TopoDS.TopoDS_Shape
     tolerance_share : float
-        Greatest relative error of each face's share. The kernel's plain integration has no such
-        bound and has been seen 0.4 % off on a lofted, fluted body.
+        Greatest relative error of each face's share.
 
     Raises
     ------
     SolidError
         If the exact kernel is missing.
+
+    Notes
+    -----
+    The kernel integrates in three ways. Where one long spline bounds a flat face, the plain way
+    has been seen 27 % off and the one that promises a tolerance 25 % off. Gauss-Kronrod was right,
+    but it asks of every face a share with a small relative error, and a face whose share is zero
+    held it up for minutes; measured from a slanted plane, no face that anyone draws has none.
     """
     require_exact_kernel()
     from OCP.BRepGProp import BRepGProp
+    from OCP.gp import gp_Dir, gp_Pln
     from OCP.GProp import GProp_GProps
 
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(shape, properties, tolerance_share)
+    plane, properties = gp_Pln(_middle(shape), gp_Dir(*SLANTED)), GProp_GProps()
+    BRepGProp.VolumePropertiesGK_s(shape, properties, plane, tolerance_share, False, True)
     return float(properties.Mass())
+
+
+def _middle(shape: Shape) -> Any:
+    from OCP.Bnd import Bnd_Box
+    from OCP.BRepBndLib import BRepBndLib
+    from OCP.gp import gp_Pnt
+
+    box = Bnd_Box()
+    BRepBndLib.Add_s(shape, box)
+    if box.IsVoid():
+        return gp_Pnt(0.0, 0.0, 0.0)
+    low, high = box.CornerMin(), box.CornerMax()
+    return gp_Pnt(*(0.5 * (a + b) for a, b in zip(low.Coord(), high.Coord(), strict=True)))
 
 
 def read_exact(step: bytes) -> Shape:

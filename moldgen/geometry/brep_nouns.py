@@ -33,7 +33,7 @@ Shape: TypeAlias = Any  # OCP.TopoDS.TopoDS_Shape; the binding carries no types
 
 MOST_FACETS = 4000  # beyond, one cut takes many seconds and the STEP file many megabytes
 FUZZY_MM = 1e-5  # faces nearer than this count as touching; halves the kernel's wrong answers
-POLE = (0.28735, 0.53193, 0.79652)  # of a ball's face: on no plane or axis that anyone draws
+SLANTED = (0.28735, 0.53193, 0.79652)  # a direction that nobody draws anything along
 
 
 def exact_noun(recipe: Recipe) -> Shape:
@@ -122,7 +122,7 @@ def _ball(ball: Ball) -> Shape:
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
     from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
-    axis = gp_Ax2(gp_Pnt(*ball.center), gp_Dir(*POLE))
+    axis = gp_Ax2(gp_Pnt(*ball.center), gp_Dir(*SLANTED))
     return BRepPrimAPI_MakeSphere(axis, ball.radius_mm).Solid()
 
 

@@ -115,8 +115,8 @@ class Solid:
         else:
             made = Manifold.hull_points(np.array(of, dtype=np.float64))
         hull = _checked(made, "taking a hull")
-        if hull.is_empty:
-            raise SolidError("taking a hull failed: the points lie in one plane")
+        if not hull.volume_mm3 > 0.0:
+            raise SolidError("a hull of points in one plane, or of fewer than four, has no volume")
         return hull
 
     @staticmethod
@@ -358,42 +358,27 @@ def _raised(rings: list[FloatArray], z0_mm: float, z1_mm: float) -> Mesh:
     return Mesh(np.vstack(points), np.vstack([lid[:, ::-1], lid + n, *walls]))
 
 
-_SIMPLIFY_MM = (0.0, 1e-5, 3e-5, 1e-4, 3e-4, 1e-3, 2e-3, 4e-3)
-
-
 def printable(solid: Solid) -> Mesh:
     """The skin with single-precision corners, closed even after a file has forgotten which meet.
 
     STL stores three single-precision corners a triangle and nothing else. Rounding can make a
-    needle flat or let two corners fall together, so corners are rounded here, and the skin is
-    simplified with a growing tolerance until it closes again when equal corners are joined.
+    needle flat or let two corners fall together, so corners are rounded here and the kernel takes
+    out what has become flat.
 
     Raises
     ------
     SolidError
-        If it does not close with any tolerance up to 0.004 mm.
+        If it does not close again when equal corners are joined.
     """
     mesh = solid.mesh()
-    for tolerance in _SIMPLIFY_MM:
-        rounded = _rounded(mesh, tolerance)
-        if rounded is not None:
-            return rounded
-    raise SolidError(
-        f"{solid.name or 'a body'} does not close in single precision, even when details below "
-        f"{_SIMPLIFY_MM[-1]:g} mm are dropped: walls or parts that touch along an edge must overlap"
-    )
-
-
-def _rounded(mesh: Mesh, tolerance_mm: float) -> Mesh | None:
-    """The mesh in single precision if it is still closed."""
-    raw = manifold3d.Mesh(
-        mesh.vertices.astype(np.float32), np.ascontiguousarray(mesh.faces, dtype=np.uint32)
-    )
-    made = Manifold(raw)
-    if tolerance_mm:
-        made = made.simplify(tolerance_mm)
-    if made.status() != manifold3d.Error.NoError:
-        return None
-    out = made.to_mesh()
+    corners = mesh.vertices.astype(np.float32)
+    raw = manifold3d.Mesh(corners, np.ascontiguousarray(mesh.faces, dtype=np.uint32))
+    out = Manifold(raw).to_mesh()
     welded = weld_equal(Mesh(out.vert_properties[:, :3], out.tri_verts))
-    return canonical(welded) if is_closed(welded) else None
+    if not is_closed(welded):
+        step = float(np.spacing(np.abs(corners).max(initial=0.0)))
+        raise SolidError(
+            f"{solid.name or 'a body'} does not close in single precision, whose steps are "
+            f"{step:.1g} mm here: walls that thin, or that touch along an edge, must overlap"
+        )
+    return canonical(welded)

@@ -196,7 +196,7 @@ def _laid_over(rows: Table, name: str, row: Any, where: str) -> Table:
     if not isinstance(row, dict):
         raise JobError(f"{where} is {row!r}, allowed is a table, [{where.split(': ')[1]}]")
     like = row.get("like", name)
-    if "like" in row and like not in rows:
+    if "like" in row and not (isinstance(like, str) and like in rows):
         raise JobError(f"{where}.like is {like!r}, allowed is one of {', '.join(rows)}")
     base = rows.get(like, {})
     mix = row.get("mix", {})
@@ -225,6 +225,8 @@ def _shelf(tables: dict[str, Table], source: str) -> Shelf:
 
 
 def _material(kind: type[M], name: str, row: Table, where: str) -> M:
+    if "name" in row:
+        raise JobError(f"{where}.name is not a known key: the table's name is the material's")
     mix = _fields(Mix, row.get("mix", {}), f"{where}.mix")
     values = _fields(kind, {**row, "name": name, "mix": None}, where)
     values["cautions"] = _hazards(row, where)
@@ -273,7 +275,7 @@ def _choice(kind: type[E], value: Any, where: str) -> E:
 def _hazards(row: Table, where: str) -> tuple[str, ...]:
     named = row.get("cautions", [])
     known = _data("cautions")
-    if not isinstance(named, list) or any(h not in known for h in named):
+    if not isinstance(named, list) or not all(isinstance(h, str) and h in known for h in named):
         raise JobError(f"{where}.cautions is {named!r}, allowed is a list of {', '.join(known)}")
     return tuple(named)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from typing import TypeAlias
 
 import numpy as np
@@ -169,21 +170,28 @@ def bend_plate(
     if not edges.hold:
         raise ValueError("a plate needs one clamped edge or two hinged ones to stay in place")
     across, along = _shapes(edges.left, edges.right, terms), _shapes(edges.bottom, edges.top, terms)
-    stiffness = _stiffness(plate, _products(across), _products(along))
+    stiffness = _stiffness(
+        plate,
+        _products(edges.left, edges.right, terms),
+        _products(edges.bottom, edges.top, terms),
+    )
     load = _load(plate, across, along, foot_pa, top_pa)
     amounts = np.linalg.solve(stiffness, load).astype(np.float64).reshape(terms, terms)
     return Bending(plate, across, along, amounts)
 
 
+@cache
 def _shapes(low: Edge, high: Edge, terms: int) -> tuple[Polynomial, ...]:
     """Legendre polynomials on -1..1, made to vanish at the ends as often as the edges ask."""
     rim = Polynomial([1.0, 1.0]) ** low.value * Polynomial([1.0, -1.0]) ** high.value
     return tuple(rim * Polynomial(legendre.leg2poly([0.0] * k + [1.0])) for k in range(terms))
 
 
-def _products(shapes: tuple[Polynomial, ...]) -> dict[tuple[int, int], Floats]:
+@cache
+def _products(low: Edge, high: Edge, terms: int) -> dict[tuple[int, int], Floats]:
     """Integrals over -1..1 of each shape's m-th derivative times each one's n-th."""
-    t, w = legendre.leggauss(len(shapes) + 6)
+    shapes = _shapes(low, high, terms)
+    t, w = legendre.leggauss(terms + 6)
     values = [np.array([p.deriv(n)(t) if n else p(t) for p in shapes]) for n in range(3)]
     pairs = ((0, 0), (1, 1), (2, 2), (0, 2), (2, 0))
     return {(m, n): (values[m] * w) @ values[n].T for m, n in pairs}

@@ -13,9 +13,10 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Taper
 from moldgen.job.job import ChannelWishes
 from moldgen.plan.bore import bars_of, stations
-from moldgen.plan.channel_notes import fates_of, findings_of, point_text
+from moldgen.plan.channel_notes import fates_of, findings_of
 from moldgen.plan.grid import CELL_MM
 from moldgen.plan.ladder import Level, gate_ladder, vent_ladder
+from moldgen.plan.no_way import NoWayError, no_gate, no_vent, too_narrow
 from moldgen.plan.nouns import Block, Channel, Gate, PocketFate
 from moldgen.plan.routing import (
     Funnel,
@@ -37,39 +38,6 @@ LEAST_FUNNEL = 1.25  # a funnel is at least this many times as wide as its sprue
 AMPLE_NECKS = 2.0  # a section of this many necks lets resin through freely
 WIDER_MM = 28.0  # the widest block that is tried before a pocket is given up
 _ROUNDS = 2
-
-
-class NoWayError(PlanError):
-    """A pocket that no channel reaches.
-
-    Attributes
-    ----------
-    pocket : Pocket
-    room_mm : float
-        Largest distance from the part that the axis of any rising way could keep [mm].
-    needed_mm : float
-        Least distance that the ladder asks for [mm].
-    is_alone : bool
-        Whether it is so even with the block to itself.
-    wider_mm : float or None
-        More rubber at a side that would make room; None if none would [mm].
-    """
-
-    def __init__(
-        self,
-        text: str,
-        pocket: Pocket,
-        room_mm: float,
-        needed_mm: float,
-        is_alone: bool,
-        wider_mm: float | None = None,
-    ) -> None:
-        super().__init__(text)
-        self.pocket = pocket
-        self.room_mm = room_mm
-        self.needed_mm = needed_mm
-        self.is_alone = is_alone
-        self.wider_mm = wider_mm
 
 
 @dataclass(frozen=True, eq=False)
@@ -146,7 +114,7 @@ def plan_channels(
         wider = _in_wider_block(refused, task, mesh, keep_clear)
         if wider is None:
             raise
-        raise _too_narrow(refused, wider) from None
+        raise too_narrow(refused, wider) from None
 
 
 def _task(
@@ -326,27 +294,14 @@ def _refuse_hopeless(task: _Task, stuck: list[Pocket]) -> None:
 def _refusal(task: _Task, pocket: Pocket, laid: Laid, *, is_alone: bool) -> NoWayError:
     need = _least_need(task)
     room = widest_way_mm(task.search(pocket, need, laid))
-    beside = "" if is_alone else " beside the other channels"
-    text = (
-        f"no vent reaches the pocket at {point_text(pocket.point_mm)} that would trap "
-        f"{pocket.trapped_mm3:.0f} mm³: the widest rising way{beside} has room {room:.1f} mm round "
-        f"its axis, {need.room_mm:.1f} mm needed; turn the part, or choose thinner vents"
-    )
-    return NoWayError(text, pocket, room, need.room_mm, is_alone)
+    return no_vent(pocket, room, need.room_mm, is_alone=is_alone)
 
 
 def _no_gate(task: _Task) -> NoWayError:
-    ladder = gate_ladder(task.wishes)
+    least = gate_ladder(task.wishes)[-1]
     pocket = min(task.pockets, key=lambda p: _gate_rank(task, p))
-    search = _gate_search(task, pocket, ladder[-1])
-    room, need = widest_way_mm(search), ladder[-1].room_mm
-    text = (
-        f"no gate reaches the pocket at {point_text(pocket.point_mm)} that would trap "
-        f"{pocket.trapped_mm3:.0f} mm³: the widest rising way has room {room:.1f} mm round its "
-        f"axis, {need:.1f} mm needed, and a funnel {task.wishes.funnel_height_mm:g} mm high has to "
-        "stand over it; turn the part, raise the block, or choose a thinner sprue and funnel"
-    )
-    return NoWayError(text, pocket, room, need, is_alone=True)
+    room = widest_way_mm(_gate_search(task, pocket, least))
+    return no_gate(pocket, room, least.room_mm, task.wishes.funnel_height_mm)
 
 
 # a wider block
@@ -384,20 +339,3 @@ def _lacks(plan: ChannelPlan, block: Block, side_mm: float) -> dict[str, float]:
         "-y": block.low[1] - float(low[:, 1].min()),
         "+y": float(high[:, 1].max()) - block.high[1],
     }
-
-
-def _too_narrow(refused: NoWayError, lacks: dict[str, float]) -> NoWayError:
-    sides = " and ".join(f"{more:.1f} mm at {side}" for side, more in lacks.items())
-    text = (
-        f"the block is too narrow for a channel to the pocket at "
-        f"{point_text(refused.pocket.point_mm)} that would trap {refused.pocket.trapped_mm3:.0f} "
-        f"mm³: give it more rubber, {sides}, or turn the part"
-    )
-    return NoWayError(
-        text,
-        refused.pocket,
-        refused.room_mm,
-        refused.needed_mm,
-        refused.is_alone,
-        max(lacks.values()),
-    )

@@ -7,6 +7,9 @@ A channel may touch the part only at its mouth p. At x its axis keeps
 so it leaves the skin steeply and has its full rubber once (radius + rubber) / rise away. The
 difference between both sides changes by no more than 1 + rise for each mm along the axis, so a
 walk that steps by the slack over that rate misses nothing.
+
+So near the mouth the neck may still be wider than the distance. It may reach into what it stands
+on, but not into a second bump beside it: that would close a loop of resin round a thread of rubber.
 """
 
 from __future__ import annotations
@@ -18,11 +21,14 @@ from numba import njit
 
 from moldgen.geometry.bvh import BvhArrays, nearest
 from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.triangle import closest_on_triangle, distance2
 
 WIDENING = 0.6  # a bore widens to this share of its distance from the part
 TOLERANCE_MM = 0.03  # a leg passes with this much less than the rule
 _STEP_MM = 0.05  # the walk takes no smaller step
 _LOOK_MM = 4.0  # distances are measured up to this beyond the room asked for
+_GROOVE_MM = 0.05  # rubber between a neck and what it does not stand on, or the two would join
+_SAME_MM2 = 1e-6
 _CHANGE = 3.0  # no slack changes faster along the axis: 1 + rise, or a bar's slope + widening
 
 
@@ -72,17 +78,37 @@ def bar_gap(bar, x, y, z):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def slack_at(rule, x, y, z, distance):  # type: ignore[no-untyped-def]
-    """How much more than the rule a point of the axis keeps, given its distance from the part."""
+def own_slack(rule, x, y, z, distance):  # type: ignore[no-untyped-def]
+    """How much more than asked a point keeps from part and sides, given its distance [mm]."""
     dx, dy, dz = x - rule.mouth[0], y - rule.mouth[1], z - rule.mouth[2]
     away = np.sqrt(dx * dx + dy * dy + dz * dz)
     slack = distance - min(rule.radius + rule.rubber, rule.rise * away)
     slack = min(slack, x - rule.sides[0, 0], rule.sides[1, 0] - x)
-    slack = min(slack, y - rule.sides[0, 1], rule.sides[1, 1] - y)
+    return min(slack, y - rule.sides[0, 1], rule.sides[1, 1] - y)
+
+
+@njit(cache=True)
+def bar_slack(rule, bar, x, y, z, distance):  # type: ignore[no-untyped-def]
+    """How much more than asked a point of the axis keeps from another channel's bar [mm]."""
     bore = min(rule.radius, max(rule.neck, rule.widening * distance))
+    return bar_gap(bar, x, y, z) - bore - rule.gap
+
+
+@njit(cache=True)
+def slack_at(rule, x, y, z, distance):  # type: ignore[no-untyped-def]
+    """How much more than asked a point of the axis keeps from everything [mm]."""
+    slack = own_slack(rule, x, y, z, distance)
     for i in range(len(rule.bars)):
-        slack = min(slack, bar_gap(rule.bars[i], x, y, z) - bore - rule.gap)
+        slack = min(slack, bar_slack(rule, rule.bars[i], x, y, z, distance))
     return slack
+
+
+@njit(cache=True)
+def _is_elsewhere(tree, rule, point, place):  # type: ignore[no-untyped-def]
+    """Whether the nearest skin is not what the neck stands on: farther from the mouth than here."""
+    x, y, z = closest_on_triangle(point, tree.corners[place])
+    dx, dy, dz = x - rule.mouth[0], y - rule.mouth[1], z - rule.mouth[2]
+    return dx * dx + dy * dy + dz * dz > distance2(point, rule.mouth) + _SAME_MM2
 
 
 @njit(cache=True)
@@ -95,12 +121,16 @@ def _leg_slack(tree, rule, a, b):  # type: ignore[no-untyped-def]
     while True:
         for axis in range(3):
             point[axis] = a[axis] + (b[axis] - a[axis]) * (s / way if way > 0.0 else 0.0)
-        distance = np.sqrt(nearest(tree, point, limit)[0])
+        squared, place = nearest(tree, point, limit)
+        distance = np.sqrt(squared)
         slack = slack_at(rule, point[0], point[1], point[2], distance)
+        if distance < rule.neck + _GROOVE_MM and _is_elsewhere(tree, rule, point, place):
+            slack = min(slack, distance - rule.neck - _GROOVE_MM)
         least = min(least, slack)
         if s >= way or least < -TOLERANCE_MM:
             return least
-        s = min(s + max(slack / _CHANGE, _STEP_MM), way)
+        step = slack / _CHANGE if distance > 2.0 * rule.neck else _STEP_MM
+        s = min(s + max(step, _STEP_MM), way)
 
 
 @njit(cache=True)

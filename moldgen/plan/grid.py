@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from moldgen.geometry.bvh import Bvh, first_hit, frame_along, nearest
 from moldgen.geometry.mesh import FloatArray
-from moldgen.plan.clearance import Rule, slack_at
+from moldgen.plan.clearance import Rule, bar_slack, own_slack
 
 CELL_MM = 0.75
 ASIDE = 2
@@ -126,16 +126,33 @@ def _mark_inside(tree, origin, frame, none, zs, inside):  # type: ignore[no-unty
 
 @njit(cache=True)
 def _slacks(xs, ys, zs, distances, rule):  # type: ignore[no-untyped-def]
-    out = np.empty(distances.shape)
+    out = np.full(distances.shape, -(rule.radius + rule.rubber))
     for k in range(len(zs)):
         for j in range(len(ys)):
             for i in range(len(xs)):
                 d = distances[k, j, i]
                 if d > 0.0:
-                    out[k, j, i] = slack_at(rule, xs[i], ys[j], zs[k], d)
-                else:
-                    out[k, j, i] = -(rule.radius + rule.rubber)
+                    out[k, j, i] = own_slack(rule, xs[i], ys[j], zs[k], d)
+    for bar in rule.bars:
+        _take_off(xs, ys, zs, distances, rule, bar, out)
     return out
+
+
+@njit(cache=True)
+def _take_off(xs, ys, zs, distances, rule, bar, out):  # type: ignore[no-untyped-def]
+    """The slack that a bar leaves, at the nodes near enough to mind it."""
+    reach = max(bar[6], bar[7]) + rule.radius + rule.gap + 2.0 * CLOSE_MM
+    for k in range(*_span(zs, bar[2], bar[5], reach)):
+        for j in range(*_span(ys, bar[1], bar[4], reach)):
+            for i in range(*_span(xs, bar[0], bar[3], reach)):
+                slack = bar_slack(rule, bar, xs[i], ys[j], zs[k], distances[k, j, i])
+                out[k, j, i] = min(out[k, j, i], slack)
+
+
+@njit(cache=True)
+def _span(ticks, a, b, reach):  # type: ignore[no-untyped-def]
+    low = np.searchsorted(ticks, min(a, b) - reach)
+    return low, np.searchsorted(ticks, max(a, b) + reach)
 
 
 @njit(cache=True)

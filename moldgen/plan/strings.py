@@ -16,6 +16,7 @@ MOST_LEGS = 6
 _MOST_KNOTS = 36  # nodes of the path that may become corners
 _NUDGES_MM = (3.0, 1.5, 0.5)
 _ROUNDS = 12
+_GAIN_MM = 1e-6
 _CURVE_PIECES = 4
 _CUT_SHARE = 0.45  # of the shorter leg: how far from a corner its rounding may begin
 _CUT_RADII = 4.0
@@ -108,7 +109,7 @@ def _moved_once(corners: FloatArray, is_clear: IsClear) -> FloatArray | None:
         for nudge in _nudges(is_end=k == len(corners) - 1):
             trial = best.copy()
             trial[k] += nudge
-            if _price(trial) < _price(best) - 1e-6 and _holds(trial, k, is_clear):
+            if _is_better(trial, best, k) and _holds(trial, k, is_clear):
                 best, changed = trial, True
     return best if changed else None
 
@@ -118,9 +119,13 @@ def _nudges(is_end: bool) -> list[FloatArray]:
     return [sign * size * axis for size in _NUDGES_MM for axis in axes for sign in (1.0, -1.0)]
 
 
+def _is_better(trial: FloatArray, best: FloatArray, moved: int) -> bool:
+    legs = pairwise(trial[max(moved - 1, 0) : moved + 2])
+    return all(rises(a, b) for a, b in legs) and _price(trial) < _price(best) - _GAIN_MM
+
+
 def _holds(corners: FloatArray, moved: int, is_clear: IsClear) -> bool:
-    legs = list(pairwise(corners[max(moved - 1, 0) : moved + 2]))
-    return all(rises(a, b) for a, b in legs) and all(is_clear(a, b) for a, b in legs)
+    return all(is_clear(a, b) for a, b in pairwise(corners[max(moved - 1, 0) : moved + 2]))
 
 
 def _price(corners: FloatArray) -> float:

@@ -16,6 +16,9 @@ from typing import Any
 import jsonschema
 import pytest
 import trimesh
+from typer.testing import CliRunner
+
+from moldgen.apps.cli import app
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 BODIES = ("rubber", "casting")
@@ -25,6 +28,13 @@ PROGRAM = (sys.executable, "-m", "moldgen")
 def run(*arguments: object, folder: Path) -> subprocess.CompletedProcess[str]:
     order = [*PROGRAM, *map(str, arguments)]
     return subprocess.run(order, cwd=folder, capture_output=True, text=True, timeout=300)
+
+
+def run_here(*arguments: str) -> subprocess.CompletedProcess[str]:
+    """The same inside this process, which has the rooms loaded already."""
+    done = CliRunner().invoke(app, arguments, prog_name="moldgen")
+    assert isinstance(done.exception, SystemExit | None), done.exception
+    return subprocess.CompletedProcess(list(arguments), done.exit_code, done.stdout, done.stderr)
 
 
 def write_foot(folder: Path) -> None:
@@ -194,14 +204,19 @@ def test_make_speaks_to_people_too(bench: Path) -> None:
     ids=lambda a: " ".join(a) if isinstance(a, list) else "",
 )
 def test_a_refusal_is_one_sentence_and_changes_nothing(
-    tmp_path: Path, arguments: list[str], code: int, words: str
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    arguments: list[str],
+    code: int,
+    words: str,
 ) -> None:
+    monkeypatch.chdir(tmp_path)
     write_foot(tmp_path)
     (tmp_path / "broken.stl").write_bytes(b"solid nothing")
     (tmp_path / "theirs").mkdir()
     (tmp_path / "theirs" / "letter").write_text("dear")
     before = tree(tmp_path)
-    require_refusal(run(*arguments, folder=tmp_path), code, words)
+    require_refusal(run_here(*arguments), code, words)
     assert tree(tmp_path) == before
     assert sorted(p.name for p in tmp_path.iterdir()) == ["broken.stl", "foot.stl", "theirs"]
 
@@ -220,11 +235,18 @@ def test_a_refusal_is_one_sentence_and_changes_nothing(
     ],
     ids=" ".join,
 )
-def test_a_wrong_command_line_is_code_two(tmp_path: Path, arguments: list[str]) -> None:
-    done = run(*arguments, folder=tmp_path)
+def test_a_wrong_command_line_is_code_two(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = run_here(*arguments)
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_refusal_ends_the_process_with_its_code(tmp_path: Path) -> None:
+    require_refusal(run("check", "missing.stl", "--json", folder=tmp_path), 3, "missing.stl")
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM], ids=["Ctrl-C", "SIGTERM"])

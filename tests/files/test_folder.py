@@ -94,7 +94,7 @@ def test_a_folder_that_holds_the_part_is_kept(tmp_path: Path) -> None:
 def test_the_folder_one_works_in_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "set" / "inner").mkdir(parents=True)
     monkeypatch.chdir(tmp_path / "set" / "inner")
-    for target in (Path(), Path(".."), tmp_path):
+    for target in (Path(), Path(".."), tmp_path, Path(tmp_path.anchor)):
         with pytest.raises(FileError, match="holds"):
             check_target(target, ours, force=True)
 
