@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from moldgen.demo.crown import crown_middle
+
 
 def shape() -> Any:
     """The finial, standing on its plinth, as a CadQuery shape [mm]."""
@@ -20,8 +22,7 @@ def shape() -> Any:
         .lineTo(7, 42)
         .lineTo(7, 44)
         .threePointArc((3.6, 52), (1.6, 66))
-        .threePointArc((1.1, 67.1), (0, 67.5))
-        .lineTo(0, 5)
+        .threePointArc(crown_middle((1.6, 66), 67.5), (0, 67.5))
         .close()
         .revolve(360, (0, 0), (0, 1))
     )

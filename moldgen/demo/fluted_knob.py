@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from moldgen.demo.crown import crown_middle
+
 FLUTES = 16
 HEAD_RADIUS_MM = 18.0
 
@@ -21,7 +23,7 @@ def shape() -> Any:
         .threePointArc((6.2, 8), (8, 12))
         .threePointArc((15.5, 14.5), (HEAD_RADIUS_MM, 20))
         .threePointArc((15.0, 26.5), (8, 30))
-        .threePointArc((4, 31.2), (0, 31.6))
+        .threePointArc(crown_middle((8, 30), 31.6), (0, 31.6))
         .close()
         .revolve(360, (0, 0), (0, 1))
     )

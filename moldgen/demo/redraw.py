@@ -6,8 +6,8 @@ from importlib import import_module
 
 from moldgen.demo import FITTINGS, demo_part_path
 
-CHORD_MM = 0.03
-ANGLE_RAD = 0.2
+CHORD_MM = 0.02
+ANGLE_RAD = 0.12
 
 
 def redraw() -> None:
