@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
 from moldgen.build.set import build_set
-from moldgen.errors import JobError
+from moldgen.errors import JobError, PlanError
 from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
 from moldgen.plan.nouns import MoldPlan
@@ -38,6 +38,17 @@ def choose_pose(part: Part, job: Job, rank: int = 1, progress: Progress | None =
     return poses[rank - 1].pose
 
 
+def require_built(kind: MoldKind) -> None:
+    """Refuse a kind of mold that is not built yet.
+
+    Raises
+    ------
+    PlanError
+    """
+    if kind is not MoldKind.BLOCK:
+        raise PlanError(f"a {kind.value} mold is not built yet: use --kind block")
+
+
 def make_plan(
     part: Part, job: Job, pose: Pose | None = None, progress: Progress | None = None
 ) -> MoldPlan:
@@ -45,13 +56,10 @@ def make_plan(
 
     Raises
     ------
-    JobError
-        If the kind of mold is not one that moldgen makes.
     PlanError
-        If no feasible mold exists.
+        If the kind of mold is not built yet, or no feasible mold exists.
     """
-    if job.kind is not MoldKind.BLOCK:
-        raise JobError(f"a {job.kind.value} mold cannot be made yet: use --kind block")
+    require_built(job.kind)
     pose = pose or choose_pose(part, job, progress=progress)
     return plan_mold(part, pose, job, progress)
 

@@ -8,9 +8,9 @@ import pytest
 
 from moldgen.build.nouns import MoldSet
 from moldgen.demo import FITTINGS, demo_part_path
-from moldgen.errors import JobError
+from moldgen.errors import Grade, PlanError
 from moldgen.files.read import read_part
-from moldgen.job.job import Arrangement, Job, MoldKind
+from moldgen.job.job import Arrangement, Job, MoldKind, ResinWishes, RubberWishes
 from moldgen.materials.read import resin, rubber
 from moldgen.plan.nouns import MoldPlan
 from moldgen.pose.pose import Pose
@@ -73,8 +73,21 @@ def test_same_input_same_plan() -> None:
     assert (one.gate, one.vents, one.quantities) == (two.gate, two.vents, two.quantities)
 
 
+def test_a_resin_that_ruins_the_rubber_stops_the_maker() -> None:
+    materials = {
+        "rubber": RubberWishes(material="latex"),
+        "resin": ResinWishes(material="urethane-fast"),
+    }
+    findings = plan_of("bracket", **materials).findings
+    assert [f for f in findings if f.grade is Grade.STOP and "latex" in f.text]
+
+
+def test_usual_materials_stop_nobody() -> None:
+    assert not [f for f in plan_of("bracket").findings if f.grade is Grade.STOP]
+
+
 def test_a_kind_that_is_not_made_is_refused() -> None:
-    with pytest.raises(JobError, match="jacket"):
+    with pytest.raises(PlanError, match="jacket"):
         plan_of("bracket", kind=MoldKind.JACKET)
 
 

@@ -185,8 +185,8 @@ def make(
         wanted = _wanted_pose(pose, up, turn)
         from moldgen.apps.job_file import read_job
         from moldgen.apps.make import make as make_folder
-        from moldgen.apps.make import require_built
         from moldgen.files.deliver import check_out
+        from moldgen.workflow import require_built
 
         wishes: dict[str, Any] = {
             "kind": kind,

@@ -63,8 +63,8 @@ RANGES = {
     "printing.wall_mm": (0.8, 30.0),
     "printing.base_mm": (1.0, 50.0),
     "printing.fit_mm": (0.0, 1.0),
-    "printing.peg_diameter_mm": (1.0, 30.0),
-    "printing.peg_length_mm": (1.0, 50.0),
+    "printing.foot_diameter_mm": (1.0, 30.0),
+    "printing.foot_depth_mm": (1.0, 50.0),
     "printing.part_density_g_cm3": (0.05, 25.0),
 }
 

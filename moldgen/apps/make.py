@@ -6,16 +6,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeAlias
 
-from moldgen.errors import PlanError
 from moldgen.files.deliver import check_out, write_set
 from moldgen.files.manifest import Document
 from moldgen.files.read import read_part
-from moldgen.job.job import Job, MoldKind
+from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.pose.pose import Pose
 from moldgen.report.html import job_sheet
 from moldgen.report.pictures import draw_pictures
-from moldgen.workflow import choose_pose, make_set
+from moldgen.workflow import choose_pose, make_set, require_built
 
 Progress: TypeAlias = Callable[[str, float], None]
 
@@ -78,17 +77,6 @@ def make(
         _stage(tell, 0.8, 1.0),
         keep,
     )
-
-
-def require_built(kind: MoldKind) -> None:
-    """Refuse a kind of mold that is not built yet.
-
-    Raises
-    ------
-    PlanError
-    """
-    if kind is not MoldKind.BLOCK:
-        raise PlanError(f"a {kind.value} mold is not built yet: use --kind block")
 
 
 def _stage(tell: Progress, low: float, high: float) -> Progress:

@@ -61,13 +61,13 @@ class ChannelWishes:
 
 @dataclass(frozen=True)
 class PrintWishes:
-    """Printed pieces: wall and base thickness, fit clearance, pegs [mm], and density [g/cm³]."""
+    """Printed pieces: walls, base, fit, and the formers' feet [mm]; the part's density [g/cm³]."""
 
     wall_mm: float = 4.0
     base_mm: float = 6.0
     fit_mm: float = 0.15
-    peg_diameter_mm: float = 5.0
-    peg_length_mm: float = 3.5
+    foot_diameter_mm: float = 5.0
+    foot_depth_mm: float = 3.5
     part_density_g_cm3: float = 1.0
 
 

@@ -112,7 +112,7 @@ def plan_formers(plan: MoldPlan, seat_mm: float) -> tuple[FormerPlan, ...]:
         If two formers, or a former and a wall, leave no room for a recess.
     """
     printing = plan.job.printing
-    height = min(printing.peg_length_mm, printing.base_mm - FLOOR_MM)
+    height = min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM)
     tops = _tops(plan, seat_mm - plan.block.high[2])
     return tuple(
         FormerPlan(
@@ -138,7 +138,7 @@ def _tops(plan: MoldPlan, riser_mm: float) -> list[_Top]:
         (f"outlet-rod-{k}", "outlet-rod", vent, _reach(vent, vent.bore_mm / 2.0))
         for k, vent in enumerate(plan.vents, start=1)
     ]
-    least = plan.job.printing.peg_diameter_mm
+    least = plan.job.printing.foot_diameter_mm
     return [
         _Top(name, role, way, wide, _stem(wide, riser_mm, least) if hung else wide)
         for name, role, way, wide in tops
@@ -161,7 +161,7 @@ def _stem(reach_mm: float, riser_mm: float, least_mm: float) -> float:
 
 
 def _wanted_ledge(top: _Top, k: int, printing: PrintWishes) -> float:
-    least = max(LEDGE_MM, printing.peg_diameter_mm / 2.0 - top.stem_mm)
+    least = max(LEDGE_MM, printing.foot_diameter_mm / 2.0 - top.stem_mm)
     return least + 2.0 * printing.fit_mm * k
 
 

@@ -14,9 +14,9 @@ from moldgen.materials.read import resin as read_resin
 from moldgen.materials.read import rubber as read_rubber
 from moldgen.part.part import Part
 from moldgen.plan.block import plan_block, squared
-from moldgen.plan.cautions import cautions_for
+from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channels import ChannelPlan, plan_channels
-from moldgen.plan.loads import plan_loads
+from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
 from moldgen.plan.quantities import plan_quantities
 from moldgen.pose.pose import Pose
@@ -77,6 +77,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
     bores = channels_volume_mm3(channels.gate, channels.vents)
+    loads = plan_loads(mesh.volume_mm3, bores, block, job, rubber)
     return MoldPlan(
         part=part,
         pose=pose,
@@ -99,12 +100,14 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             rubber,
             resin,
         ),
-        loads=plan_loads(mesh.volume_mm3, bores, block, job, rubber),
+        loads=loads,
         findings=(
+            *compatibility_findings(rubber, resin),
             *part.findings,
             *carrying.findings,
             *channels.findings,
             *_tilt_findings(tolerance, pockets, job),
+            *load_findings(loads, job),
         ),
         cautions=cautions_for(rubber, resin),
     )

@@ -195,7 +195,7 @@ _FORECASTS = (
 )
 _LOADS = (
     ("lift_n", "lift of part and formers under rubber", newtons),
-    ("hold_down_n", "hold-down wanted", newtons),
+    ("hold_down_n", "hold-down offered", newtons),
     ("wall_force_n", "push of the rubber on the widest wall", newtons),
     ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
 )

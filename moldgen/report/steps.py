@@ -131,7 +131,7 @@ def _held_down(loads: dict[str, Any]) -> tuple[Step, ...]:
     if lift is None or lift <= 0.0:
         return ()
     amounts = [f"lifts {newtons(lift)}"]
-    amounts += [] if hold is None else [f"hold with {newtons(hold)}"]
+    amounts += [] if hold is None else [f"its feet hold {newtons(hold)}"]
     return (
         Step(
             "Part and formers float in rubber: fix the feet of the formers, with glue or a "
