@@ -23,7 +23,7 @@ _TRIANGLE = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attrib
 _NUMBER = rb"\s++([^\s]{1,64}+)"
 _VERTEX = rb"\s++vertex" + 3 * _NUMBER
 _FACET = re.compile(
-    rb"facet\s++normal(?:\s++(?!outer\b)[^\s]{1,64}+){0,3}+\s++outer\s++loop"
+    rb"facet\s++normal(?:\s++(?!outer\b)[^\s]{1,64}+){0,3}\s++outer\s++loop"
     + 3 * _VERTEX
     + rb"\s++endloop\s++endfacet\b",
     re.IGNORECASE,
