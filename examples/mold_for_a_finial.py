@@ -5,3 +5,4 @@ from pathlib import Path
 from moldgen import Job, demo_part_path, make
 
 folder = make(demo_part_path("finial"), Path("finial-mold"), Job())
+print("made", folder)

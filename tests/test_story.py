@@ -94,8 +94,14 @@ def test_a_kind_that_is_not_made_is_refused() -> None:
 @pytest.mark.parametrize(
     "example", sorted(Path(__file__).parent.parent.glob("examples/*.py")), ids=lambda p: p.stem
 )
-def test_example_runs(example: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_example_runs(
+    example: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     monkeypatch.chdir(tmp_path)
     source = example.read_text()
     assert len(source.splitlines()) < 30
     exec(compile(source, str(example), "exec"), {"__name__": "__main__"})
+    assert capsys.readouterr().out

@@ -89,17 +89,26 @@ def _part(mesh: Mesh):  # type: ignore[no-untyped-def]
 def main() -> None:
     pose = Pose.from_up((0.0, 0.0, 1.0))
     make_set(_part(ribbed_ball(2_000)), Job(), pose)  # compile first
+    print("| triangles | make s | reading s | booleans s | make/(both) | with pose search |")
+    print("|---|---|---|---|---|---|")
     for size in SIZES:
         mesh = ribbed_ball(size)
         part = _part(mesh)
-        seconds(lambda mesh=mesh: _part(mesh))
-        bare_booleans(mesh, pose)
-        seconds(lambda part=part: make_set(part, Job(), pose))
-        seconds(lambda part=part: make_set(part, Job()))
-    seconds(
+        read = seconds(lambda mesh=mesh: _part(mesh))
+        bare = bare_booleans(mesh, pose)
+        made = seconds(lambda part=part: make_set(part, Job(), pose))
+        searched = seconds(lambda part=part: make_set(part, Job()))
+        print(
+            f"| {mesh.n_triangles} | {made:.2f} | {read:.2f} | {bare:.2f} "
+            f"| {made / (read + bare):.1f} "
+            f"| {searched / (read + bare):.1f} |",
+            flush=True,
+        )
+    helped = seconds(
         lambda: subprocess.run([sys.executable, "-m", "moldgen", "--help"], capture_output=True)
     )
-    seconds(lambda: subprocess.run([sys.executable, "-c", "pass"]))
+    bare = seconds(lambda: subprocess.run([sys.executable, "-c", "pass"]))
+    print(f"\nmoldgen --help over python -c pass: {helped / bare:.1f}")
 
 
 if __name__ == "__main__":

@@ -81,4 +81,4 @@ if __name__ == "__main__":
     lumpy = [3, 5, 6, 7]
     Superlevels(lumpy_ball(2)).along((0, 0, 1)).tops(Side.SOLID, 1.0)  # compiles
     for subdivisions in lumpy:
-        print(report(subdivisions))  # noqa: T201
+        print(report(subdivisions))

@@ -18,8 +18,8 @@ from pathlib import Path
 from moldgen.demo import FITTINGS, demo_part_path
 
 HEAD = (
-    "| part | triangles | up | connections | gate | vents straight/slanted/bent | arrangement "
-    "| closure | promises 1-5 | s | MB |\n|---|---|---|---|---|---|---|---|---|---|---|"
+    "| part | up | connections | gate | straight/slanted/bent vents | arrangement "
+    "| closure | promises 1-5 | s | MB |\n|---|---|---|---|---|---|---|---|---|---|"
 )
 
 
@@ -90,8 +90,7 @@ def row(name: str, path: Path, options: list[str], out: Path) -> str:
     ways = [v["way"] for v in made["vents"]]
     gate = made["gate"]
     return (
-        f"| {name} | {made['part'].get('triangles', '')} "
-        f"| {[round(x, 2) for x in made['pose']['up']]} "
+        f"| {name} | {[round(x, 2) for x in made['pose']['up']]} "
         f"| {made['pose']['connections']} | {gate['sprue_diameter_mm']:g} mm {gate['way']} "
         f"| {ways.count('straight')}/{ways.count('slanted')}/{ways.count('bent')} "
         f"| {made['rubber_pour']['arrangement']} | {made['closure']['relative_error']:.1e} | yes "
@@ -116,11 +115,12 @@ QUIET = [
 
 def main() -> None:
     wanted = sys.argv[1:]
+    print(HEAD)
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder)
-        for name, (_path, _options) in parts(out).items():
+        for name, (path, options) in parts(out).items():
             if not wanted or name in wanted:
-                pass
+                print(row(name, path, options, out), flush=True)
 
 
 if __name__ == "__main__":

@@ -177,6 +177,7 @@ def _gate(gate: Gate) -> Document:
         "length_mm": gate.channel.length_mm,
         "funnel_volume_mm3": _funnel_volume(gate),
         "path_mm": [list(p) for p in gate.channel.points],
+        "way": gate.channel.way,
     }
 
 
@@ -192,6 +193,7 @@ def _vent(vent: Channel) -> Document:
         "diameter_mm": vent.bore_mm,
         "length_mm": vent.length_mm,
         "path_mm": [list(p) for p in vent.points],
+        "way": vent.way,
     }
 
 
