@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-import numpy as np
-from scipy.spatial import ConvexHull
-
-from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.footprint import least_footprint
+from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import rotation_about_z
 from moldgen.job.job import RubberWishes
 from moldgen.plan.nouns import Block
@@ -26,32 +24,12 @@ def squared(pose: Pose, mesh: Mesh, wall_mm: float) -> Pose:
         The part in its file's frame.
     wall_mm : float
         Rubber on each side [mm].
-
-    Notes
-    -----
-    The best box stands along an edge of the outline's hull for any cost that grows with
-    either side (rotating calipers: Freeman and Shapira, Comm. ACM 18(7), 1975, from memory).
     """
     if not pose.azimuth_free:
         return pose
     flat = (mesh.vertices @ pose.rotation.T)[:, :2]
-    turn = rotation_about_z(-math.degrees(_best_azimuth(flat, wall_mm)))
+    turn = rotation_about_z(-math.degrees(least_footprint(flat, wall_mm).angle_rad))
     return replace(pose, rotation=turn @ pose.rotation, azimuth_free=False)
-
-
-def _best_azimuth(flat: FloatArray, wall_mm: float) -> float:
-    """Angle of the best box side against +X [rad]; the long side ends up along X."""
-    hull = flat[ConvexHull(flat).vertices]
-    edges = np.roll(hull, -1, axis=0) - hull
-    angles = np.unique(np.round(np.arctan2(edges[:, 1], edges[:, 0]) % (math.pi / 2), 9))
-    angles = np.concatenate([[0.0], angles])
-    along = np.stack([np.cos(angles), np.sin(angles)], axis=1)
-    across = np.stack([-np.sin(angles), np.cos(angles)], axis=1)
-    width = np.ptp(hull @ along.T, axis=0)
-    depth = np.ptp(hull @ across.T, axis=0)
-    cost = (width + 2 * wall_mm) * (depth + 2 * wall_mm)
-    best = int(np.argmin(np.where(cost > cost.min() * (1 + 1e-9), np.inf, np.arange(len(cost)))))
-    return float(angles[best] + (0.0 if width[best] >= depth[best] else math.pi / 2))
 
 
 def plan_block(mesh: Mesh, wishes: RubberWishes, wider_mm: float = 0.0) -> Block:

@@ -20,6 +20,7 @@ from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
 from moldgen.plan.quantities import plan_quantities
 from moldgen.pose.pose import Pose
+from moldgen.study.judge import is_better_hung, trapped_mm3
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.pockets import PocketFinder
 
@@ -148,12 +149,9 @@ def _plan_carrying(finder: PocketFinder, job: Job) -> _Carrying:
         Arrangement.STANDING: finder.find(DOWN, Liquid.RUBBER, limit),
         Arrangement.HUNG: finder.find(UP, Liquid.RUBBER, limit),
     }
-    held = {way: sum(p.trapped_mm3 for p in found.pockets) for way, found in lists.items()}
-    better = (
-        Arrangement.HUNG
-        if held[Arrangement.HUNG] < 0.5 * held[Arrangement.STANDING]
-        else Arrangement.STANDING
-    )
+    held = {way: trapped_mm3(found) for way, found in lists.items()}
+    hung = is_better_hung(lists[Arrangement.HUNG], lists[Arrangement.STANDING])
+    better = Arrangement.HUNG if hung else Arrangement.STANDING
     chosen = job.arrangement or better
     findings = [_held_air(p) for p in lists[chosen].pockets]
     if chosen is not better:

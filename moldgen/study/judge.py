@@ -66,6 +66,11 @@ def trapped_mm3(pockets: PocketList) -> float:
     return sum(p.trapped_mm3 for p in pockets.pockets)
 
 
+def is_better_hung(hung: PocketList, standing: PocketList) -> bool:
+    """Whether hanging keeps clearly less air under the rubber than standing does."""
+    return trapped_mm3(hung) < HUNG_IF_BELOW * trapped_mm3(standing)
+
+
 def _rubber_pockets(finder: PocketFinder, up: FloatArray, job: Job) -> PocketList:
     """In the way the job says, or standing unless hanging keeps less than half the air."""
     limit = job.channels.limit_mm3
@@ -75,7 +80,7 @@ def _rubber_pockets(finder: PocketFinder, up: FloatArray, job: Job) -> PocketLis
     if job.arrangement is Arrangement.STANDING or not standing.pockets:
         return standing
     hung = finder.find(up, Liquid.RUBBER, limit)
-    return hung if trapped_mm3(hung) < HUNG_IF_BELOW * trapped_mm3(standing) else standing
+    return hung if is_better_hung(hung, standing) else standing
 
 
 def _rubber_mm3(mesh: Mesh, pose: Pose, job: Job) -> float:
