@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from moldgen.errors import Finding
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import PocketList
+from moldgen.study.survey import Survey
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,10 +45,16 @@ class PoseStudy:
     """Ranked poses, best first; `claim` is "fewest possible" or "best found".
 
     The pockets counted are those above `limit_mm3`; `seconds_cpu` is what the search took [s].
+    `tried` holds every direction that was counted, on a light copy where the part is large.
     """
 
     poses: tuple[RankedPose, ...]
     limit_mm3: float
-    directions: int
+    tried: Survey
     claim: str
     seconds_cpu: float
+
+    @property
+    def directions(self) -> int:
+        """How many directions were tried."""
+        return len(self.tried.directions)

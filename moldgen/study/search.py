@@ -81,7 +81,7 @@ def study_poses(mesh: Mesh, job: Job, keep: int = 5, progress: Progress | None =
     return PoseStudy(
         poses=tuple(_numbered(poses)),
         limit_mm3=limit,
-        directions=len(tried.directions),
+        tried=tried,
         claim="fewest possible" if reached else "best found",
         seconds_cpu=process_time() - started,
     )
