@@ -40,11 +40,13 @@ from moldgen.plan.nouns import (
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.ranking import PoseStudy, RankedPose
+from moldgen.study.survey import Survey
 from moldgen.units import LengthUnit
 
 SCHEMAS = Path(__file__).parents[2] / "docs" / "schema"
 TOP = (0.0, 0.0, 10.0)
 POCKET = Pocket(TOP, 6000.0, 600.0)
+TRIED = Survey(np.array([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]]), np.array([2.9, 4.2]))
 FINDING = Finding(Grade.CAUTION, "the part floats", 1.5, 1.0)
 
 
@@ -115,7 +117,7 @@ def ranked(pose: Pose) -> RankedPose:
 
 
 def poses() -> dict[str, Any]:
-    study = PoseStudy((ranked(Pose(np.eye(3))),), 20.0, 1500, "best found", 0.5)
+    study = PoseStudy((ranked(Pose(np.eye(3))),), 20.0, TRIED, "best found", 0.5)
     return poses_document(plain_part(), study)
 
 
