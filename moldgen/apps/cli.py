@@ -45,6 +45,10 @@ Limit = Annotated[
 Wall = Annotated[
     float | None, typer.Option("--wall", metavar="MM", help="Least rubber round the part.")
 ]
+Shop = Annotated[
+    float | None,
+    typer.Option("--shop-c", metavar="C", help="Temperature of the shop in degrees Celsius."),
+]
 Force = Annotated[
     bool, typer.Option("--force", help="Replace a folder that moldgen did not write.")
 ]
@@ -177,6 +181,7 @@ def make(
         typer.Option("--arrangement", help="How the part is carried while rubber is poured."),
     ] = None,
     wall: Wall = None,
+    shop_c: Shop = None,
     force: Force = False,
     as_json: AsJson = False,
 ) -> None:
@@ -193,6 +198,7 @@ def make(
             "arrangement": arrangement,
             "channels.limit_mm3": limit,
             "rubber.wall_mm": wall,
+            "shop_c": shop_c,
         }
         job = read_job(config, wishes)
         keep = [part_file] + ([config] if config else [])

@@ -44,12 +44,17 @@ TABLES = {
 # What a bench can do with hand tools and a desktop printer: common practice, no source.
 RANGES = {
     "level_error_deg": (0.0, 10.0),
+    "shop_c": (5.0, 40.0),
     "rubber.wall_mm": (3.0, 100.0),
     "rubber.below_mm": (3.0, 100.0),
     "rubber.above_mm": (3.0, 200.0),
     "rubber.waste_share": (0.0, 1.0),
     "rubber.brush_coat_mm": (0.0, 5.0),
     "resin.waste_share": (0.0, 1.0),
+    "resin.mix_s": (1.0, 1800.0),
+    "resin.start_s": (1.0, 3600.0),
+    "resin.fill_share": (0.1, 1.0),
+    "resin.pour_rate_ml_s": (0.1, 1000.0),
     "channels.limit_mm3": (0.0, 10000.0),
     "channels.sprue_diameter_mm": (2.0, 40.0),
     "channels.neck_diameter_mm": (1.0, 40.0),
@@ -118,8 +123,9 @@ def job_from(wishes: Wishes, source: str) -> Job:
     except ValidationError as error:
         raise JobError(f"{source}: {_sentence(error.errors()[0])}") from None
     tables = {name: kind(**dict(getattr(model, name))) for name, kind in TABLES.items()}
-    job = Job(model.kind, model.arrangement, model.level_error_deg, **tables)
+    job = Job(model.kind, model.arrangement, model.level_error_deg, model.shop_c, **tables)
     _check_widening(job.channels, source)
+    _check_start(job.resin, source)
     return job
 
 
@@ -153,21 +159,32 @@ def _check_widening(channels: ChannelWishes, source: str) -> None:
             )
 
 
+def _check_start(resin: ResinWishes, source: str) -> None:
+    if resin.start_s < resin.mix_s:
+        raise JobError(
+            f"{source}: resin.start_s is {resin.start_s:g} s, sooner than resin.mix_s,"
+            f" {resin.mix_s:g} s, lets it be mixed: pour later"
+        )
+
+
 # the models: the job's own dataclasses, with ranges and without unknown keys
 
 _STRICT = ConfigDict(extra="forbid", strict=True)
 
 
-def _ranged(key: str, kind: Any) -> Any:
+def _ranged(key: str, default: Any) -> Any:
+    """The type of a wish; one whose default is None may be left to moldgen."""
     if key not in RANGES:
-        return kind
+        return type(default)
     low, high = RANGES[key]
-    return Annotated[float, Field(ge=low, le=high, allow_inf_nan=False)]
+    number = Annotated[float, Field(ge=low, le=high, allow_inf_nan=False)]
+    return number | None if default is None else number
 
 
 def _table_model(name: str, wishes: type) -> Any:
     fields: dict[str, Any] = {
-        f.name: (_ranged(f"{name}.{f.name}", str), f.default) for f in dataclasses.fields(wishes)
+        f.name: (_ranged(f"{name}.{f.name}", f.default), f.default)
+        for f in dataclasses.fields(wishes)
     }
     return create_model(wishes.__name__, __config__=_STRICT, **fields)
 
@@ -176,7 +193,8 @@ def _job_model() -> Any:
     fields: dict[str, Any] = {
         "kind": (Annotated[MoldKind, Field(strict=False)], MoldKind.BLOCK),
         "arrangement": (Annotated[Arrangement, Field(strict=False)] | None, None),
-        "level_error_deg": (_ranged("level_error_deg", float), Job.level_error_deg),
+        "level_error_deg": (_ranged("level_error_deg", 0.0), Job.level_error_deg),
+        "shop_c": (_ranged("shop_c", 0.0), Job.shop_c),
     }
     for name, wishes in TABLES.items():
         model = _table_model(name, wishes)
@@ -206,7 +224,7 @@ def _unknown(key: str) -> str:
 
 def _known_keys() -> list[str]:
     inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
-    return ["kind", "arrangement", "level_error_deg", *TABLES, *inner]
+    return ["kind", "arrangement", "level_error_deg", "shop_c", *TABLES, *inner]
 
 
 def _allowed(key: str) -> str:
@@ -220,5 +238,13 @@ def _allowed(key: str) -> str:
 
 
 def _unit(key: str) -> str:
-    ends = {"_mm": " mm", "_mm3": " mm³", "_deg": " degrees", "_g_cm3": " g/cm³"}
+    ends = {
+        "_mm": " mm",
+        "_mm3": " mm³",
+        "_deg": " degrees",
+        "_g_cm3": " g/cm³",
+        "shop_c": " °C",
+        "_ml_s": " mL/s",
+        "_s": " s",
+    }
     return next((unit for end, unit in ends.items() if key.endswith(end)), "")

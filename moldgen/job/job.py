@@ -37,10 +37,30 @@ class RubberWishes:
 
 @dataclass(frozen=True)
 class ResinWishes:
-    """The casting resin: class of resin and the share mixed in excess."""
+    """The casting resin, and how it is poured.
+
+    Attributes
+    ----------
+    material : str
+        Class of resin.
+    waste_share : float
+        Mixed in excess.
+    mix_s : float
+        Time that mixing takes.
+    start_s : float
+        From the start of mixing to the start of the pour; no less than mixing.
+    fill_share : float
+        Share of the working time, from the start of mixing, within which the mold must be full.
+    pour_rate_ml_s : float or None
+        How fast it is poured by hand [mL/s]; None where the funnel is kept full.
+    """
 
     material: str = "urethane-fast"
     waste_share: float = 0.08
+    mix_s: float = 60.0
+    start_s: float = 75.0
+    fill_share: float = 0.6
+    pour_rate_ml_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -82,6 +102,8 @@ class Job:
         How the part is carried, or None to let moldgen choose.
     level_error_deg : float
         How far off level the bench may be [deg].
+    shop_c : float
+        Temperature of the shop, and of what is mixed in it.
     rubber, resin, channels, printing
         Wishes for each trade.
     """
@@ -89,6 +111,7 @@ class Job:
     kind: MoldKind = MoldKind.BLOCK
     arrangement: Arrangement | None = None
     level_error_deg: float = 1.0
+    shop_c: float = 23.0
     rubber: RubberWishes = field(default_factory=RubberWishes)
     resin: ResinWishes = field(default_factory=ResinWishes)
     channels: ChannelWishes = field(default_factory=ChannelWishes)

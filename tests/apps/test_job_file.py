@@ -45,9 +45,9 @@ def numeric_keys() -> set[str]:
         f"{name}.{f.name}"
         for name, wishes in TABLES.items()
         for f in dataclasses.fields(wishes)
-        if isinstance(f.default, float)
+        if str(f.type).startswith("float")
     }
-    return inner | {"level_error_deg"}
+    return inner | {"level_error_deg", "shop_c"}
 
 
 def test_every_number_has_a_range() -> None:
@@ -82,6 +82,9 @@ def test_the_default_is_allowed_and_both_sides_beyond_are_not(key: str) -> None:
         ("[resin]\nmaterial = 5", "resin.material is 5, allowed is a name in quotes"),
         ("[channels]\nneck_diameter_mm = 9", "wider than channels.sprue_diameter_mm, 8 mm"),
         ("[channels]\nvent_neck_diameter_mm = 4", "wider than channels.vent_diameter_mm, 3 mm"),
+        ("shop_c = 60", "shop_c is 60, allowed is a number from 5 to 40 °C"),
+        ("[resin]\nmix_s = 0.5", "resin.mix_s is 0.5, allowed is a number from 1 to 1800 s"),
+        ("[resin]\nstart_s = 30", "resin.start_s is 30 s, sooner than resin.mix_s, 60 s"),
         ("[rubber\n", "is not valid TOML"),
     ],
 )
