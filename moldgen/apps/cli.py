@@ -235,7 +235,7 @@ def _wanted_pose(pose: int | None, up: Triple | None, turn: Triple | None) -> Po
 
 def _write_sheet(sheet: Path, part_file: Path, study: Any, part: Part) -> None:
     from moldgen.errors import FileError
-    from moldgen.report.html import poses_sheet
+    from moldgen.report.poses_html import poses_sheet
 
     if sheet.resolve() == part_file.resolve():
         raise FileError(f"--sheet {sheet} is the part itself: choose another name")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from dataclasses import dataclass
 
 import numpy as np
@@ -102,8 +101,3 @@ def volume(pocket: Pocket) -> str:
     """The air a pocket would hold, in the unit that reads best."""
     held = pocket.trapped_mm3
     return f"{held:.0f} mm³" if held < MM3_PER_CM3 else f"{held / MM3_PER_CM3:.1f} cm³"
-
-
-def data_uri(png: bytes) -> str:
-    """A picture written into the page itself."""
-    return "data:image/png;base64," + base64.b64encode(png).decode("ascii")

@@ -13,8 +13,8 @@ from moldgen.build.nouns import MoldSet
 from moldgen.errors import Finding, Grade
 from moldgen.geometry.mesh import Mesh
 from moldgen.pose.pose import Pose
-from moldgen.report.html import poses_sheet
 from moldgen.report.poses import pose_figures, ranked_view
+from moldgen.report.poses_html import poses_sheet
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.study.survey import Survey
