@@ -16,6 +16,7 @@ import dataclasses
 import difflib
 import tomllib
 from collections.abc import Mapping
+from enum import Enum
 from pathlib import Path
 from typing import Annotated, Any, TypeAlias
 
@@ -31,6 +32,8 @@ from moldgen.job.job import (
     ResinWishes,
     RubberWishes,
 )
+from moldgen.materials.kinds import PotLife
+from moldgen.materials.read import read_materials, shelf
 
 Wishes: TypeAlias = dict[str, Any]
 
@@ -41,20 +44,35 @@ TABLES = {
     "printing": PrintWishes,
 }
 
+NUMBERS = ("level_error_deg", "shop_c", "scale_g")
+SINGLE = ("kind", "arrangement", *NUMBERS, "compensate_shrink")
+CHOICES: dict[str, type[Enum]] = {
+    "kind": MoldKind,
+    "arrangement": Arrangement,
+    "pot_life": PotLife,
+}
+
 # What a bench can do with hand tools and a desktop printer: common practice, no source.
 RANGES = {
     "level_error_deg": (0.0, 10.0),
     "shop_c": (5.0, 40.0),
+    "scale_g": (0.001, 100.0),
     "rubber.wall_mm": (3.0, 100.0),
     "rubber.below_mm": (3.0, 100.0),
     "rubber.above_mm": (3.0, 200.0),
     "rubber.waste_share": (0.0, 1.0),
     "rubber.brush_coat_mm": (0.0, 5.0),
+    "rubber.cup_ml": (10.0, 100000.0),
+    "rubber.mix_s": (1.0, 3600.0),
+    "rubber.pour_rate_ml_s": (0.1, 1000.0),
+    "rubber.pot_life_min": (0.1, 100000.0),
     "resin.waste_share": (0.0, 1.0),
     "resin.mix_s": (1.0, 1800.0),
     "resin.start_s": (1.0, 3600.0),
     "resin.fill_share": (0.1, 1.0),
     "resin.pour_rate_ml_s": (0.1, 1000.0),
+    "resin.cup_ml": (10.0, 100000.0),
+    "resin.pot_life_min": (0.1, 100000.0),
     "channels.limit_mm3": (0.0, 10000.0),
     "channels.sprue_diameter_mm": (2.0, 40.0),
     "channels.neck_diameter_mm": (1.0, 40.0),
@@ -89,14 +107,17 @@ def read_job(path: Path | None, overrides: Mapping[str, Any] | None = None) -> J
     path : Path or None
         The job file, or None for the defaults.
     overrides : mapping, optional
-        Wishes by dotted key, "rubber.wall_mm"; None leaves a key alone.
+        Wishes by dotted key, "rubber.wall_mm"; None leaves a key alone. A file of materials
+        that the job file names lies beside it, one among the overrides where one works.
 
     Raises
     ------
     JobError
-        If the file cannot be read, a key is unknown, or a value is out of its range.
+        If a file cannot be read, a key is unknown, or a value is out of its range.
     """
     wishes = _toml(path) if path else {}
+    if path and isinstance(wishes.get("materials"), str):
+        wishes["materials"] = str(path.parent / wishes["materials"])
     for key, value in (overrides or {}).items():
         if value is not None:
             _put(wishes, key, value)
@@ -123,9 +144,11 @@ def job_from(wishes: Wishes, source: str) -> Job:
     except ValidationError as error:
         raise JobError(f"{source}: {_sentence(error.errors()[0])}") from None
     tables = {name: kind(**dict(getattr(model, name))) for name, kind in TABLES.items()}
-    job = Job(model.kind, model.arrangement, model.level_error_deg, model.shop_c, **tables)
+    materials = read_materials(Path(model.materials)) if model.materials else shelf()
+    job = Job(**{key: getattr(model, key) for key in SINGLE}, **tables, materials=materials)
     _check_widening(job.channels, source)
     _check_start(job.resin, source)
+    _check_materials(job, source)
     return job
 
 
@@ -167,6 +190,13 @@ def _check_start(resin: ResinWishes, source: str) -> None:
         )
 
 
+def _check_materials(job: Job, source: str) -> None:
+    try:
+        _ = job.mold_rubber, job.casting_resin
+    except JobError as error:
+        raise JobError(f"{source}: {error}") from None
+
+
 # the models: the job's own dataclasses, with ranges and without unknown keys
 
 _STRICT = ConfigDict(extra="forbid", strict=True)
@@ -174,6 +204,8 @@ _STRICT = ConfigDict(extra="forbid", strict=True)
 
 def _ranged(key: str, default: Any) -> Any:
     """The type of a wish; one whose default is None may be left to moldgen."""
+    if key.endswith(".pot_life"):
+        return Annotated[PotLife, Field(strict=False)] | None
     if key not in RANGES:
         return type(default)
     low, high = RANGES[key]
@@ -193,8 +225,9 @@ def _job_model() -> Any:
     fields: dict[str, Any] = {
         "kind": (Annotated[MoldKind, Field(strict=False)], MoldKind.BLOCK),
         "arrangement": (Annotated[Arrangement, Field(strict=False)] | None, None),
-        "level_error_deg": (_ranged("level_error_deg", 0.0), Job.level_error_deg),
-        "shop_c": (_ranged("shop_c", 0.0), Job.shop_c),
+        "materials": (str | None, None),
+        **{key: (_ranged(key, getattr(Job, key)), getattr(Job, key)) for key in NUMBERS},
+        "compensate_shrink": (bool, Job.compensate_shrink),
     }
     for name, wishes in TABLES.items():
         model = _table_model(name, wishes)
@@ -224,16 +257,18 @@ def _unknown(key: str) -> str:
 
 def _known_keys() -> list[str]:
     inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
-    return ["kind", "arrangement", "level_error_deg", "shop_c", *TABLES, *inner]
+    return [*SINGLE, "materials", *TABLES, *inner]
 
 
 def _allowed(key: str) -> str:
     if key in RANGES:
         low, high = RANGES[key]
         return f"a number from {low:g} to {high:g}" + _unit(key)
-    choices = {"kind": MoldKind, "arrangement": Arrangement}.get(key)
+    choices = CHOICES.get(key.split(".")[-1])
     if choices:
         return " or ".join(f'"{choice.value}"' for choice in choices)
+    if key == "compensate_shrink":
+        return "true or false"
     return f"a table, [{key}]" if key in TABLES else "a name in quotes"
 
 
@@ -246,5 +281,8 @@ def _unit(key: str) -> str:
         "shop_c": " °C",
         "_ml_s": " mL/s",
         "_s": " s",
+        "_ml": " mL",
+        "_min": " min",
+        "_g": " g",
     }
     return next((unit for end, unit in ends.items() if key.endswith(end)), "")

@@ -19,6 +19,7 @@ from moldgen.errors import Finding
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
 from moldgen.job.job import Arrangement
+from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
 from moldgen.study.pocket import Pocket
@@ -260,7 +261,9 @@ def _ranked(ranked: RankedPose, rank: int) -> Document:
 
 
 def _plain(noun: Any) -> Any:
-    """A noun as JSON holds it: dataclasses become objects, enums their values."""
+    """A noun as JSON holds it: dataclasses become objects, enums values, a shelf its source."""
+    if isinstance(noun, Shelf):
+        return noun.source
     if dataclasses.is_dataclass(noun):
         return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
     return noun.value if isinstance(noun, Enum) else noun

@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
+from moldgen.materials.read import shelf
+from moldgen.materials.shelf import Shelf
+
 
 class MoldKind(Enum):
     """The kind of mold."""
@@ -25,7 +29,27 @@ class Arrangement(Enum):
 
 @dataclass(frozen=True)
 class RubberWishes:
-    """The rubber block: class of rubber, least walls [mm] and the share poured in excess."""
+    """The rubber block, and how it is mixed and poured.
+
+    Attributes
+    ----------
+    material : str
+    wall_mm, below_mm, above_mm : float
+        Least rubber beside, under and over the part.
+    waste_share : float
+        Mixed in excess.
+    brush_coat_mm : float
+    cup_ml : float
+        The largest cup at hand, to the brim [mL].
+    mix_s : float
+        Time that mixing takes.
+    pour_rate_ml_s : float
+        A thin stream [mL/s].
+    pot_life : PotLife or None
+        What the pot life means, as the data sheet has it; None takes the usual reading.
+    pot_life_min : float or None
+        The pot life; None takes that of the material.
+    """
 
     material: str = "condensation-silicone"
     wall_mm: float = 10.0
@@ -33,6 +57,11 @@ class RubberWishes:
     above_mm: float = 18.0
     waste_share: float = 0.08
     brush_coat_mm: float = 0.8
+    cup_ml: float = 1000.0
+    mix_s: float = 180.0
+    pour_rate_ml_s: float = 5.0
+    pot_life: PotLife | None = None
+    pot_life_min: float | None = None
 
 
 @dataclass(frozen=True)
@@ -53,6 +82,12 @@ class ResinWishes:
         Share of the working time, from the start of mixing, within which the mold must be full.
     pour_rate_ml_s : float or None
         How fast it is poured by hand [mL/s]; None where the funnel is kept full.
+    cup_ml : float
+        The largest cup at hand, to the brim [mL].
+    pot_life : PotLife or None
+        What the pot life means, as the data sheet has it; None takes the usual reading.
+    pot_life_min : float or None
+        The pot life; None takes that of the material.
     """
 
     material: str = "urethane-fast"
@@ -61,6 +96,9 @@ class ResinWishes:
     start_s: float = 75.0
     fill_share: float = 0.6
     pour_rate_ml_s: float | None = None
+    cup_ml: float = 500.0
+    pot_life: PotLife | None = None
+    pot_life_min: float | None = None
 
 
 @dataclass(frozen=True)
@@ -104,15 +142,50 @@ class Job:
         How far off level the bench may be [deg].
     shop_c : float
         Temperature of the shop, and of what is mixed in it.
+    scale_g : float
+        Smallest step of the scale.
+    compensate_shrink : bool
+        Whether the part is made larger by what rubber and resin shrink.
     rubber, resin, channels, printing
         Wishes for each trade.
+    materials : Shelf
+        The materials at hand.
     """
 
     kind: MoldKind = MoldKind.BLOCK
     arrangement: Arrangement | None = None
     level_error_deg: float = 1.0
     shop_c: float = 23.0
+    scale_g: float = 0.1
+    compensate_shrink: bool = False
     rubber: RubberWishes = field(default_factory=RubberWishes)
     resin: ResinWishes = field(default_factory=ResinWishes)
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
+    materials: Shelf = field(default_factory=shelf, repr=False)
+
+    @property
+    def mold_rubber(self) -> MoldRubber:
+        """The rubber wished for, with its pot life as the maker tells it.
+
+        Raises
+        ------
+        JobError
+            If no material has that name, or its pot life comes without its meaning.
+        """
+        wish = self.rubber
+        material = self.materials.rubber(wish.material)
+        return with_pot_life(material, wish.pot_life, wish.pot_life_min, "rubber")
+
+    @property
+    def casting_resin(self) -> CastingResin:
+        """The resin wished for, with its pot life as the maker tells it.
+
+        Raises
+        ------
+        JobError
+            If no material has that name, or its pot life comes without its meaning.
+        """
+        wish = self.resin
+        material = self.materials.resin(wish.material)
+        return with_pot_life(material, wish.pot_life, wish.pot_life_min, "resin")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
-from typing import Any
+from typing import Any, TypeVar
 
 from moldgen.errors import JobError
 
@@ -71,6 +71,19 @@ class PotLife(Enum):
         return max(UNPOURABLE_PA_S / viscosity_pa_s, UNPOURABLE_GROWTH)
 
 
+READINGS = {
+    PotLife.DOUBLES: "the time in which the viscosity doubles",
+    PotLife.GELS: "the time to the gel",
+    PotLife.UNPOURABLE: "the time until it no longer runs from the cup",
+}
+# 0.72135 over 0.16059 of the pot life, for a mix of 0.1 Pa·s that doubles or gels within it
+WHY_TOLD = (
+    'say pot_life = "doubles" (the viscosity has doubled), "gels" or "unpourable" (it no longer '
+    "runs from the cup), as the data sheet means it: about 4.5 times as much resin gets through a "
+    "gate under the first reading as under the second"
+)
+
+
 @dataclass(frozen=True)
 class Figure:
     """A typical value, the range its class spans, and the mark of its source.
@@ -78,14 +91,15 @@ class Figure:
     Attributes
     ----------
     value, low, high : float
-        In the unit that the figure's key ends in [-].
+        In the unit that the figure's key ends in; low and high are None where a maker gave one
+        number [-].
     source : str
-        A key of data/sources.toml.
+        A key of data/sources.toml, or a maker's own words.
     """
 
     value: float
-    low: float
-    high: float
+    low: float | None
+    high: float | None
     source: str
 
 
@@ -127,6 +141,8 @@ class Mix:
         What the parts count.
     first : First
         Which goes into the cup first.
+    usual : str
+        The ratios that the class comes in, in words.
     """
 
     base: str
@@ -137,6 +153,7 @@ class Mix:
     hardener_density_g_cm3: float = _ranged(0.1, 5.0, "g/cm³")
     by: MixBy = MixBy.WEIGHT
     first: First = First.HARDENER
+    usual: str = ""
 
     def __post_init__(self) -> None:
         _check_ranges(self, "mix.")
@@ -197,6 +214,8 @@ class Material:
         At break [%].
     cautions : tuple of str
         Names of the hazards it brings, keys of data/cautions.toml.
+    pot_life_told : bool
+        Whether the maker said what the pot life means; else it is the usual reading of the class.
     """
 
     name: str
@@ -216,6 +235,7 @@ class Material:
     cure_heat_j_g: float = _ranged(0.0, 2000.0, "J/g")
     elongation_percent: float | None = _ranged(0.0, 2000.0, "%")
     cautions: tuple[str, ...]
+    pot_life_told: bool = False
 
     def __post_init__(self) -> None:
         _check_ranges(self, f"{self.name}.")
@@ -236,6 +256,37 @@ class Material:
         return self.pot_life.growth(self.viscosity_pa_s)
 
 
+M = TypeVar("M", bound=Material)
+
+
+def with_pot_life(material: M, meaning: PotLife | None, minutes: float | None, where: str) -> M:
+    """A material with a pot life as its maker tells it.
+
+    Parameters
+    ----------
+    material : Material
+    meaning : PotLife or None
+        What the time means; None leaves the usual reading of the class.
+    minutes : float or None
+        The time; None leaves that of the class [min].
+    where : str
+        What an error message calls the table the two stand in.
+
+    Raises
+    ------
+    JobError
+        If a time comes without its meaning.
+    """
+    if minutes is not None and meaning is None:
+        raise JobError(
+            f"{where}.pot_life_min is {minutes:g} min and its meaning is not: {WHY_TOLD}"
+        )
+    if meaning is None:
+        return material
+    kept = material.pot_life_min if minutes is None else minutes
+    return replace(material, pot_life=meaning, pot_life_min=kept, pot_life_told=True)
+
+
 @dataclass(frozen=True, kw_only=True)
 class MoldRubber(Material):
     """What a mold is made of.
@@ -246,10 +297,13 @@ class MoldRubber(Material):
         ISO 48-4, ASTM D2240; None where the scale does not reach [Shore A].
     tear_kn_m : float or None
         Methods of ISO 34-1 and ASTM D624 are not comparable [kN/m].
+    limit_c : float or None
+        What it bears for the minutes of a cure; None where the maker did not say [°C].
     """
 
     hardness_shore_a: float | None = _ranged(0.0, 99.0, "Shore A")
     tear_kn_m: float | None = _ranged(0.0, 500.0, "kN/m")
+    limit_c: float | None = _ranged(0.0, 500.0, "°C")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,70 +8,20 @@ mix = { hardener_parts = 3 }
 
 from __future__ import annotations
 
-import dataclasses
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
-from difflib import get_close_matches
-from enum import Enum
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import Any
 
 from moldgen.errors import JobError
-from moldgen.materials.kinds import (
-    CastingResin,
-    Chemistry,
-    Figure,
-    First,
-    Material,
-    Mix,
-    MixBy,
-    MoldRubber,
-    PotLife,
-    allowed,
-)
-
-Table: TypeAlias = dict[str, Any]
-M = TypeVar("M", bound=Material)
-E = TypeVar("E", bound=Enum)
+from moldgen.materials.kinds import CastingResin, Figure, Material, MoldRubber
+from moldgen.materials.parse import M, Table, figures_from, laid_over, material_from
+from moldgen.materials.shelf import Shelf, pick
 
 KINDS: dict[str, type[Material]] = {"rubber": MoldRubber, "resin": CastingResin}
-CHOICES: dict[str, type[Enum]] = {
-    "chemistry": Chemistry,
-    "pot_life": PotLife,
-    "by": MixBy,
-    "first": First,
-}
-
-
-@dataclass(frozen=True)
-class Shelf:
-    """The materials at hand, by name."""
-
-    rubbers: Mapping[str, MoldRubber]
-    resins: Mapping[str, CastingResin]
-
-    def rubber(self, name: str) -> MoldRubber:
-        """The mold rubber of a name.
-
-        Raises
-        ------
-        JobError
-            If there is none.
-        """
-        return _pick(self.rubbers, name, "rubber")
-
-    def resin(self, name: str) -> CastingResin:
-        """The casting resin of a name.
-
-        Raises
-        ------
-        JobError
-            If there is none.
-        """
-        return _pick(self.resins, name, "resin")
+PACKAGE = "the package"
 
 
 def rubber(name: str) -> MoldRubber:
@@ -101,7 +51,7 @@ def names() -> dict[str, tuple[str, ...]]:
     return {"rubber": tuple(shelf().rubbers), "resin": tuple(shelf().resins)}
 
 
-def figures(name: str) -> dict[str, Figure]:
+def figures(name: str) -> Mapping[str, Figure]:
     """Every typical figure of a class by its key, with its range and source.
 
     Raises
@@ -109,19 +59,13 @@ def figures(name: str) -> dict[str, Figure]:
     JobError
         If no class has that name.
     """
-    tables = _own_tables()
-    row = _pick({**tables["rubber"], **tables["resin"]}, name, "material")
-    return {
-        key: Figure(v["value"], v["range"][0], v["range"][1], v["source"])
-        for key, v in row.items()
-        if isinstance(v, dict) and "value" in v
-    }
+    return pick(shelf().figures, name, "material")
 
 
 @cache
 def shelf() -> Shelf:
     """The materials that the package carries."""
-    return _shelf(_own_tables(), "the package")
+    return _shelf(_own_tables(), PACKAGE)
 
 
 def read_materials(path: Path) -> Shelf:
@@ -146,12 +90,14 @@ def read_materials(path: Path) -> Shelf:
             )
         for name, row in rows.items():
             where = f"{path.name}: {kind}.{name}"
-            tables[kind][name] = _laid_over(tables[kind], name, row, where)
+            tables[kind][name] = laid_over(tables[kind], name, row, where)
+    for name in tables["rubber"].keys() & tables["resin"].keys():
+        raise JobError(f"{path.name}: {name} names a rubber and a resin: call one otherwise")
     return _shelf(tables, path.name)
 
 
 def texts(file: str) -> dict[str, Any]:
-    """A table of sentences that the package carries: "cautions", "compatibility" or "sources"."""
+    """A table that the package carries: "cautions", "compatibility", "sources" or "energies"."""
     return _data(file)
 
 
@@ -163,11 +109,8 @@ def modulus_pa(panel: str) -> tuple[float, float]:
     JobError
         If no panel has that name.
     """
-    row = _pick(_data("panels"), panel, "panel")
+    row = pick(_data("panels"), panel, "panel")
     return (row["modulus_gpa"]["value"] * 1e9, row["poisson"]["value"])
-
-
-# from files to tables
 
 
 @cache
@@ -191,104 +134,22 @@ def _toml(path: Path) -> Table:
         raise JobError(f"{path.name} is not valid TOML: {error}") from error
 
 
-def _laid_over(rows: Table, name: str, row: Any, where: str) -> Table:
-    """A maker's row over the class it changes or is like."""
-    if not isinstance(row, dict):
-        raise JobError(f"{where} is {row!r}, allowed is a table, [{where.split(': ')[1]}]")
-    like = row.get("like", name)
-    if "like" in row and not (isinstance(like, str) and like in rows):
-        raise JobError(f"{where}.like is {like!r}, allowed is one of {', '.join(rows)}")
-    base = rows.get(like, {})
-    mix = row.get("mix", {})
-    if not isinstance(mix, dict):
-        raise JobError(
-            f"{where}.mix is {mix!r}, allowed is a table, mix = {{ hardener_parts = 5 }}"
-        )
-    own = {key: value for key, value in row.items() if key not in ("like", "mix")}
-    return {"title": name, **base, **own, "mix": {**base.get("mix", {}), **mix}}
-
-
-# from tables to nouns
-
-
 def _shelf(tables: dict[str, Table], source: str) -> Shelf:
     return Shelf(
+        source,
+        _materials(MoldRubber, "rubber", tables["rubber"], source),
+        _materials(CastingResin, "resin", tables["resin"], source),
         {
-            n: _material(MoldRubber, n, r, f"{source}: rubber.{n}")
-            for n, r in tables["rubber"].items()
-        },
-        {
-            n: _material(CastingResin, n, r, f"{source}: resin.{n}")
-            for n, r in tables["resin"].items()
+            name: figures_from(KINDS[kind], row)
+            for kind, rows in tables.items()
+            for name, row in rows.items()
         },
     )
 
 
-def _material(kind: type[M], name: str, row: Table, where: str) -> M:
-    if "name" in row:
-        raise JobError(f"{where}.name is not a known key: the table's name is the material's")
-    mix = _fields(Mix, row.get("mix", {}), f"{where}.mix")
-    values = _fields(kind, {**row, "name": name, "mix": None}, where)
-    values["cautions"] = _hazards(row, where)
-    try:
-        return kind(**{**values, "mix": Mix(**mix)})
-    except JobError as error:
-        raise JobError(f"{where.split(': ')[0]}: {error}") from None
-
-
-def _fields(kind: type, row: Table, where: str) -> Table:
-    """The row's values by the noun's fields, with choices as members of their Enum."""
-    fields = {f.name: f for f in dataclasses.fields(kind)}
-    for key in row:
-        if key not in fields and key != "source":
-            raise JobError(f"{where}.{key} is not a known key{_near(key, fields)}")
-    values = {k: _value(fields[k], v, f"{where}.{k}") for k, v in row.items() if k in fields}
-    for field in fields.values():
-        if field.name in values or field.default is not dataclasses.MISSING:
-            continue
-        if "None" not in str(field.type):
-            raise JobError(f"{where} lacks {field.name}: give it, or start from a class with like")
-        values[field.name] = None
-    return values
-
-
-def _value(field: dataclasses.Field[Any], value: Any, where: str) -> Any:
-    if isinstance(value, dict):
-        value = value.get("value")
-    if field.name in CHOICES:
-        return _choice(CHOICES[field.name], value, where)
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if "low" in field.metadata and not number:
-        raise JobError(f"{where} is {value!r}, allowed is {allowed(field)}")
-    if field.type == "str" and not isinstance(value, str):
-        raise JobError(f"{where} is {value!r}, allowed is text in quotes")
-    return float(value) if "low" in field.metadata else value
-
-
-def _choice(kind: type[E], value: Any, where: str) -> E:
-    if value not in [member.value for member in kind]:
-        words = " or ".join(f'"{member.value}"' for member in kind)
-        raise JobError(f"{where} is {value!r}, allowed is {words}")
-    return kind(value)
-
-
-def _hazards(row: Table, where: str) -> tuple[str, ...]:
-    named = row.get("cautions", [])
-    known = _data("cautions")
-    if not isinstance(named, list) or not all(isinstance(h, str) and h in known for h in named):
-        raise JobError(f"{where}.cautions is {named!r}, allowed is a list of {', '.join(known)}")
-    return tuple(named)
-
-
-V = TypeVar("V")
-
-
-def _pick(rows: Mapping[str, V], name: str, what: str) -> V:
-    if name not in rows:
-        raise JobError(f"no {what} is called {name!r}{_near(name, rows)}")
-    return rows[name]
-
-
-def _near(name: str, known: Mapping[str, Any]) -> str:
-    near = get_close_matches(name, known, n=1)
-    return f": did you mean {near[0]}?" if near else f": known are {', '.join(known)}"
+def _materials(noun: type[M], kind: str, rows: Table, source: str) -> dict[str, M]:
+    hazards = _data("cautions")
+    return {
+        name: material_from(noun, name, row, f"{source}: {kind}.{name}", hazards)
+        for name, row in rows.items()
+    }

@@ -10,8 +10,6 @@ from itertools import pairwise
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Arrangement, Job
-from moldgen.materials.read import resin as read_resin
-from moldgen.materials.read import rubber as read_rubber
 from moldgen.part.part import Part
 from moldgen.plan.block import plan_block, squared
 from moldgen.plan.cautions import cautions_for, compatibility_findings
@@ -63,7 +61,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
         If a material is not known.
     """
     tell = progress or (lambda _label, _share: None)
-    rubber, resin = read_rubber(job.rubber.material), read_resin(job.resin.material)
+    rubber, resin = job.mold_rubber, job.casting_resin
     tell("looking for air pockets", 0.1)
     pose = squared(pose, part.mesh, job.rubber.wall_mm)
     matrix = pose.matrix_for(part.mesh)

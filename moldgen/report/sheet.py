@@ -10,8 +10,6 @@ import numpy as np
 
 from moldgen.build.nouns import MoldSet
 from moldgen.job.job import Arrangement
-from moldgen.materials.read import resin as read_resin
-from moldgen.materials.read import rubber as read_rubber
 from moldgen.plan.nouns import MoldPlan
 from moldgen.report.phrases import (
     UNKNOWN,
@@ -154,7 +152,7 @@ def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
 
 def _batches(plan: MoldPlan, quantities: dict[str, Any]) -> tuple[Batch, ...]:
     rubber, resin = quantities["rubber"], quantities["resin"]
-    kinds = read_rubber(plan.job.rubber.material), read_resin(plan.job.resin.material)
+    kinds = plan.job.mold_rubber, plan.job.casting_resin
     names = [(k.mix.base, k.mix.hardener if k.mix.hardener_parts else "") for k in kinds]
     coat, total = rubber["brush_coat_g"], rubber["total_g"]
     allowance = f"of it {100.0 * rubber['allowance']:.0f} % spare for what stays in the cup"

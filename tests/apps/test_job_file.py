@@ -10,6 +10,7 @@ import pytest
 from moldgen.apps.job_file import RANGES, TABLES, job_from, read_job
 from moldgen.errors import JobError
 from moldgen.job.job import Arrangement, Job, MoldKind, RubberWishes
+from moldgen.materials.kinds import PotLife
 
 
 def write(folder: Path, text: str) -> Path:
@@ -47,7 +48,7 @@ def numeric_keys() -> set[str]:
         for f in dataclasses.fields(wishes)
         if str(f.type).startswith("float")
     }
-    return inner | {"level_error_deg", "shop_c"}
+    return inner | {"level_error_deg", "shop_c", "scale_g"}
 
 
 def test_every_number_has_a_range() -> None:
@@ -83,6 +84,14 @@ def test_the_default_is_allowed_and_both_sides_beyond_are_not(key: str) -> None:
         ("[channels]\nneck_diameter_mm = 9", "wider than channels.sprue_diameter_mm, 8 mm"),
         ("[channels]\nvent_neck_diameter_mm = 4", "wider than channels.vent_diameter_mm, 3 mm"),
         ("shop_c = 60", "shop_c is 60, allowed is a number from 5 to 40 °C"),
+        ("scale_g = 0", "scale_g is 0, allowed is a number from 0.001 to 100 g"),
+        ("compensate_shrink = 1", "compensate_shrink is 1, allowed is true or false"),
+        ("[resin]\npot_life = 'long'", 'allowed is "doubles" or "gels" or "unpourable"'),
+        ("[resin]\npot_life_min = 5", "resin.pot_life_min is 5 min and its meaning is not: say"),
+        ("[rubber]\npot_life_min = 5", "rubber.pot_life_min is 5 min and its meaning is not"),
+        ("[rubber]\nmaterial = 'latx'", "no rubber is called 'latx': did you mean latex?"),
+        ("materials = 'none.toml'", "none.toml cannot be read: No such file"),
+        ("materials = 5", "materials is 5, allowed is a name in quotes"),
         ("[resin]\nmix_s = 0.5", "resin.mix_s is 0.5, allowed is a number from 1 to 1800 s"),
         ("[resin]\nstart_s = 30", "resin.start_s is 30 s, sooner than resin.mix_s, 60 s"),
         ("[rubber\n", "is not valid TOML"),
@@ -92,7 +101,7 @@ def test_a_mistake_is_one_sentence(tmp_path: Path, text: str, sentence: str) -> 
     with pytest.raises(JobError) as caught:
         read_job(write(tmp_path, text))
     assert sentence in str(caught.value)
-    assert str(caught.value).startswith("job.toml")
+    assert str(caught.value).startswith(("job.toml", "none.toml"))
     assert "\n" not in str(caught.value)
 
 
@@ -110,3 +119,25 @@ def test_a_file_in_another_encoding_is_one_sentence(tmp_path: Path) -> None:
 def test_an_option_into_a_broken_table_is_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(JobError, match="rubber must be a table"):
         read_job(write(tmp_path, "rubber = 3"), {"rubber.wall_mm": 5.0})
+
+
+def test_a_pot_life_with_its_meaning_is_taken_over(tmp_path: Path) -> None:
+    job = read_job(write(tmp_path, '[resin]\npot_life = "doubles"\npot_life_min = 5'))
+    resin = job.casting_resin
+    assert (resin.pot_life, resin.working_time_s) == (PotLife.DOUBLES, 300.0)
+    assert resin.pot_life_told
+    assert not job.mold_rubber.pot_life_told
+
+
+def test_materials_lie_beside_the_job_file(tmp_path: Path) -> None:
+    (tmp_path / "own.toml").write_text("[resin.epoxy]\ndensity_g_cm3 = 1.16\n")
+    job = read_job(write(tmp_path, 'materials = "own.toml"\n[resin]\nmaterial = "epoxy"'))
+    assert job.casting_resin.density_g_cm3 == 1.16
+    assert job.materials.source == "own.toml"
+
+
+def test_materials_of_an_option_win(tmp_path: Path) -> None:
+    other = tmp_path / "other.toml"
+    other.write_text("[resin.epoxy]\ndensity_g_cm3 = 1.17\n")
+    path = write(tmp_path, 'materials = "own.toml"\n[resin]\nmaterial = "epoxy"')
+    assert read_job(path, {"materials": str(other)}).casting_resin.density_g_cm3 == 1.17

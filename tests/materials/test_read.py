@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 
 from moldgen.errors import Grade, JobError
-from moldgen.materials.kinds import Chemistry, First, Material, MixBy, PotLife
+from moldgen.materials.kinds import Chemistry, Figure, First, Material, MixBy, PotLife
 from moldgen.materials.read import (
-    Shelf,
     figures,
     modulus_pa,
     names,
@@ -20,7 +19,9 @@ from moldgen.materials.read import (
     shelf,
     texts,
 )
+from moldgen.materials.shelf import Shelf
 from moldgen.physics.mixing import mixed_density
+from moldgen.physics.thickening import effective_time, time_constant
 
 EVERY = [*map(rubber, names()["rubber"]), *map(resin, names()["resin"])]
 each = pytest.mark.parametrize("material", EVERY, ids=lambda m: m.name)
@@ -54,13 +55,16 @@ def test_the_classes_of_the_trade_are_there() -> None:
 
 @each
 def test_every_value_lies_in_the_range_of_its_class(material: Material) -> None:
-    outside = [k for k, f in figures(material.name).items() if not f.low <= f.value <= f.high]
-    assert outside == []
+    for key, figure in figures(material.name).items():
+        assert figure.low is not None
+        assert figure.high is not None
+        assert figure.low <= figure.value <= figure.high, key
 
 
 @each
 def test_every_figure_has_a_source_that_is_explained(material: Material) -> None:
-    assert {f.source for f in figures(material.name).values()} <= texts("sources").keys()
+    marks = {f.source for f in figures(material.name).values()}
+    assert marks <= texts("sources").keys() - {"own"}
 
 
 @each
@@ -68,6 +72,12 @@ def test_every_number_of_a_noun_comes_with_its_range(material: Material) -> None
     fields = {f.name for f in dataclasses.fields(material) if "low" in f.metadata}
     given = {name for name in fields if getattr(material, name) is not None}
     assert given == figures(material.name).keys()
+    assert all(f.low is not None for f in figures(material.name).values())
+
+
+@each
+def test_every_ratio_comes_with_what_is_usual(material: Material) -> None:
+    assert material.mix.usual
 
 
 @each
@@ -135,6 +145,7 @@ def test_a_material_like_another(tmp_path: Path) -> None:
         [rubber.shelf-tin]
         like = "condensation-silicone"
         pot_life_min = 25
+        pot_life = "unpourable"
         mix = { hardener_parts = 3, by = "volume" }
     """
     own = written(tmp_path, text).rubber("shelf-tin")
@@ -203,6 +214,65 @@ def test_a_figure_may_bring_its_source(tmp_path: Path) -> None:
 )
 def test_what_is_wrong_is_said_in_one_sentence(tmp_path: Path, text: str, sentence: str) -> None:
     assert refused(tmp_path, text) == sentence
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["[resin.mine]\nlike = 'epoxy'\npot_life_min = 30\n", "[resin.epoxy]\npot_life_min = 30\n"],
+    ids=["a new name", "a class of the package"],
+)
+def test_a_pot_life_without_its_meaning_is_refused(tmp_path: Path, row: str) -> None:
+    """A pot life counts for 0.72135 of itself where it doubles, for 0.16059 where it gels."""
+    sentence = refused(tmp_path, row)
+    assert "pot_life_min comes without its meaning" in sentence
+    assert all(f'"{m.value}"' in sentence for m in PotLife)
+    assert "4.5 times" in sentence
+    doubles, gels = (effective_time(time_constant(1.0, g), 0.0, 1.0) for g in (2.0, 500.0))
+    assert doubles / gels == pytest.approx(4.5, abs=0.01)
+
+
+def test_a_meaning_alone_is_told(tmp_path: Path) -> None:
+    own = written(tmp_path, "[resin.epoxy]\npot_life = 'doubles'\n[resin.mine]\nlike = 'epoxy'\n")
+    assert own.resin("epoxy").pot_life_told
+    assert not resin("epoxy").pot_life_told
+    assert not own.resin("urethane-fast").pot_life_told
+
+
+def test_figures_of_a_maker_come_without_a_range(tmp_path: Path) -> None:
+    text = """
+        [resin.epoxy]
+        density_g_cm3 = 1.16
+        viscosity_pa_s = { value = 0.5, range = [0.4, 0.6], source = "its data sheet" }
+    """
+    own = written(tmp_path, text)
+    found = own.figures["epoxy"]
+    assert found["density_g_cm3"] == Figure(1.16, None, None, "own")
+    assert found["viscosity_pa_s"] == Figure(0.5, 0.4, 0.6, "its data sheet")
+    assert found["demold_h"] == figures("epoxy")["demold_h"]
+    assert own.source == "shelf.toml"
+
+
+@pytest.mark.parametrize(
+    ("extra", "words"),
+    [
+        ("range = [1]", "range is [1], allowed are two numbers"),
+        ("range = [2, 1]", "range is [2, 1], allowed are two numbers"),
+        ("range = ['a', 'b']", "allowed are two numbers"),
+        ("range = 5", "allowed are two numbers"),
+        ("source = 5", "source is 5, allowed is text in quotes"),
+    ],
+)
+def test_ranges_and_sources_that_are_none(tmp_path: Path, extra: str, words: str) -> None:
+    text = f"[resin.epoxy]\ndensity_g_cm3 = {{ value = 1.1, {extra} }}\n"
+    assert words in refused(tmp_path, text)
+
+
+def test_one_name_for_a_rubber_and_a_resin_is_refused(tmp_path: Path) -> None:
+    assert "names a rubber and a resin" in refused(tmp_path, "[rubber.epoxy]\nlike = 'latex'\n")
+
+
+def test_whether_it_was_told_is_no_key(tmp_path: Path) -> None:
+    assert "not a known key" in refused(tmp_path, "[resin.epoxy]\npot_life_told = true\n")
 
 
 @pytest.mark.parametrize("value", ["nan", "inf", "true", "[1.1]", "{}", "1e400"])
