@@ -19,12 +19,13 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 
 from moldgen.errors import Finding, Grade, PartError
 from moldgen.files.raw import RawPart
+from moldgen.geometry.face_labels import FaceLabels
 from moldgen.units import LengthUnit
 
 Reader: TypeAlias = "Callable[[bytes], RawPart]"
@@ -122,17 +123,27 @@ def _resident_mb(pid: int) -> float:
 
 def _packed(path: Path, raw: RawPart) -> None:
     findings = [[f.grade.value, f.text, f.measured, f.limit] for f in raw.findings]
-    facts = json.dumps({"unit": raw.unit and raw.unit.value, "findings": findings})
+    facts: dict[str, Any] = {"unit": raw.unit and raw.unit.value, "findings": findings}
+    arrays: dict[str, Any] = {"vertices": raw.vertices, "faces": raw.faces}
+    if raw.labels:
+        facts |= {"names": raw.labels.names, "colors": raw.labels.colors}
+        arrays["labels"] = raw.labels.face_of_triangle
     with path.open("wb") as stream:
-        np.savez(stream, vertices=raw.vertices, faces=raw.faces, facts=np.array(facts))
+        np.savez(stream, facts=np.array(json.dumps(facts)), **arrays)
 
 
 def _unpacked(path: Path) -> RawPart:
     with np.load(path, allow_pickle=False) as answer:
         facts = json.loads(str(answer["facts"]))
         vertices, faces = answer["vertices"], answer["faces"]
+        labels = FaceLabels(answer["labels"], *_tables(facts)) if "labels" in answer else None
     findings = tuple(Finding(Grade(grade), *rest) for grade, *rest in facts["findings"])
-    return RawPart(vertices, faces, facts["unit"] and LengthUnit(facts["unit"]), findings)
+    unit = facts["unit"] and LengthUnit(facts["unit"])
+    return RawPart(vertices, faces, unit, findings, labels)
+
+
+def _tables(facts: dict[str, Any]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    return tuple(facts["names"]), tuple(facts["colors"])
 
 
 # in the child

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from moldgen.errors import Finding
+from moldgen.geometry.face_labels import FaceLabels
 from moldgen.geometry.mesh import FloatArray, IntArray
 from moldgen.units import LengthUnit
 
@@ -23,12 +24,15 @@ class RawPart:
         The unit the file states.
     findings : tuple of Finding
         What the reader passed over.
+    labels : FaceLabels or None
+        Names and colors of the faces the triangles stand for, where the file gives any.
     """
 
     vertices: FloatArray
     faces: IntArray
     unit: LengthUnit | None = None
     findings: tuple[Finding, ...] = ()
+    labels: FaceLabels | None = None
 
 
 def shown(text: str | bytes, longest: int = 60) -> str:

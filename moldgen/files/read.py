@@ -104,7 +104,8 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
     data = _load(path)
     raw = reader(data)
     taken = _unit_of(raw, unit)
-    repaired = repair(_scaled(raw, 1.0 if raw.unit else taken.mm, scale))
+    as_listed = _scaled(raw, 1.0 if raw.unit else taken.mm, scale)
+    repaired = repair(as_listed)
     chosen = _chosen(repaired, body)
     as_drawn = len(repaired.bodies) == 1 and not repaired.changes
     return Part(
@@ -118,6 +119,7 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
         repairs=repaired.changes,
         findings=(*raw.findings, *_findings(raw, unit, repaired, chosen)),
         exact_step=data if ending in _EXACT and as_drawn else None,
+        labels=raw.labels and raw.labels.carried_to(as_listed, chosen),
     )
 
 
@@ -224,6 +226,9 @@ def _findings(
     findings = []
     if raw.unit is None and asked is None:
         findings.append(doubted_unit(chosen.extents_mm, LengthUnit.MM))
+    if raw.labels and repaired.changes:
+        text = "the names and colors of faces were carried over to the nearest mended triangles"
+        findings.append(Finding(Grade.NOTE, text))
     if len(repaired.bodies) > 1:
         left = len(repaired.bodies) - 1
         text = f"{left} other {'body' if left == 1 else 'bodies'} of the file were left out"

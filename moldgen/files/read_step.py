@@ -5,6 +5,7 @@ For files from an unknown hand this runs in a child process (`files.child`): the
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from moldgen.errors import PartError, SolidError
@@ -12,9 +13,13 @@ from moldgen.files.limits import MAX_SIDE_MM, check_triangles
 from moldgen.files.raw import RawPart
 from moldgen.files.step_text import check_step_text
 from moldgen.geometry import brep
+from moldgen.geometry.brep_labels import LabeledShape, read_labeled
 
 CHORD_SHARE = 1 / 2000  # of the longest side: 0.02 mm on a part of 40 mm
 CHORD_LIMITS_MM = (0.005, 0.05)
+
+_COLORED = b"STYLED_ITEM"
+_NAMED = re.compile(rb"ADVANCED_FACE\s*\(\s*'[^']")
 
 
 def read_step(data: bytes) -> RawPart:
@@ -29,12 +34,20 @@ def read_step(data: bytes) -> RawPart:
     if missing := brep.exact_kernel_missing():
         raise PartError(missing)
     try:
-        shape = brep.read_exact(data)
-        mesh = brep.tessellate(shape, _chord_mm(shape))
+        read = _read(data)
+        mesh = brep.tessellate(read.shape, _chord_mm(read.shape))
+        labels = None if read.is_plain else read.labels_on(mesh)
     except SolidError as error:
         raise PartError(f"{error}: export the part again as a solid") from error
     check_triangles(mesh.n_triangles)
-    return RawPart(mesh.vertices, mesh.faces, unit)
+    return RawPart(mesh.vertices, mesh.faces, unit, labels=labels)
+
+
+def _read(data: bytes) -> LabeledShape:
+    """The shape, by the reader that also looks for labels only where the text speaks of some."""
+    if _COLORED in data or _NAMED.search(data):
+        return read_labeled(data)
+    return LabeledShape(brep.read_exact(data), (), ())
 
 
 def _chord_mm(shape: Any) -> float:

@@ -16,7 +16,7 @@ import numpy as np
 
 from moldgen.errors import PartError, SolidError
 from moldgen.geometry.brep_nouns import SLANTED, Shape, exact_noun
-from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.mesh import IntArray, Mesh
 from moldgen.geometry.recipe import Recipe
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.geometry.weld import weld_equal
@@ -268,15 +268,33 @@ def _parts(shape: Shape, kind: Any) -> list[Any]:
     return found
 
 
-def _triangles(shape: Shape) -> Mesh:
-    """The triangles that the mesher left on every face, corners not shared between faces."""
+def faces_of(shape: Shape) -> list[Any]:
+    """The faces of a shape, in the kernel's order."""
     from OCP.TopAbs import TopAbs_ShapeEnum
 
-    made = [_face_triangles(face) for face in _parts(shape, TopAbs_ShapeEnum.TopAbs_FACE)]
+    return _parts(shape, TopAbs_ShapeEnum.TopAbs_FACE)
+
+
+def face_meshes(shape: Shape) -> tuple[IntArray, Mesh]:
+    """The triangles that the mesher left on every face, and each one's face, (m,).
+
+    Corners are not shared between faces.
+
+    Raises
+    ------
+    SolidError
+        If no face has triangles.
+    """
+    made = [_face_triangles(face) for face in faces_of(shape)]
     meshes = [mesh for mesh in made if mesh is not None]
     if not meshes:
         raise SolidError("the exact body has no face that can be meshed")
-    return _together(meshes)
+    counts = [0 if mesh is None else mesh.n_triangles for mesh in made]
+    return np.repeat(np.arange(len(made), dtype=np.int32), counts), _together(meshes)
+
+
+def _triangles(shape: Shape) -> Mesh:
+    return face_meshes(shape)[1]
 
 
 def _face_triangles(face: Any) -> Mesh | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from moldgen.errors import Finding
+from moldgen.geometry.face_labels import FaceLabels
 from moldgen.geometry.mesh import Mesh
 from moldgen.units import LengthUnit
 
@@ -36,6 +37,8 @@ class Part:
     exact_step : bytes or None
         The STEP text the part came from, where there is one: its exact body can be had
         again from it by `geometry.brep.read_exact`.
+    labels : FaceLabels or None
+        Names and colors of the faces the mesh's triangles stand for, where the file gives any.
     """
 
     mesh: Mesh
@@ -48,3 +51,4 @@ class Part:
     repairs: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     exact_step: bytes | None = None
+    labels: FaceLabels | None = None
