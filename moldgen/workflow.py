@@ -11,6 +11,7 @@ from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
+from moldgen.plan.shrink import compensated
 from moldgen.pose.pose import Pose
 from moldgen.study.ranking import PoseStudy
 from moldgen.study.search import study_poses
@@ -32,7 +33,7 @@ def choose_pose(part: Part, job: Job, rank: int = 1, progress: Progress | None =
     JobError
         If the study has fewer poses.
     """
-    poses = study(part, job, progress).poses
+    poses = study(compensated(part, job), job, progress).poses
     if not 1 <= rank <= len(poses):
         raise JobError(f"pose {rank} was asked for, but the study offers 1 to {len(poses)}")
     return poses[rank - 1].pose
@@ -60,6 +61,7 @@ def make_plan(
         If the kind of mold is not built yet, or no feasible mold exists.
     """
     require_built(job.kind)
+    part = compensated(part, job)
     pose = pose or choose_pose(part, job, progress=progress)
     return plan_mold(part, pose, job, progress)
 

@@ -1,4 +1,4 @@
-"""The command line: demo, check, poses, make.
+"""The command line: demo, check, poses, materials, make.
 
 Rooms are imported inside the commands, so that `moldgen --help` answers at once.
 """
@@ -38,6 +38,10 @@ Scale = Annotated[float, typer.Option("--scale", help="Factor on the size, for s
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")]
 JobFile = Annotated[
     Path | None, typer.Option("--config", metavar="FILE.toml", help="Job file with the wishes.")
+]
+Materials = Annotated[
+    Path | None,
+    typer.Option("--materials", metavar="FILE.toml", help="Your own materials, over the classes."),
 ]
 Limit = Annotated[
     float | None, typer.Option("--limit", metavar="MM3", help="Air pocket that needs no outlet.")
@@ -152,6 +156,28 @@ def poses(
 
 
 @app.command()
+def materials(
+    name: Annotated[
+        str | None, typer.Argument(metavar="NAME", help="One material, with ranges and sources.")
+    ] = None,
+    own: Materials = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show the classes of rubber and resin that moldgen reckons with, and your own."""
+    with command("materials"):
+        from moldgen.files.shelf_document import materials_document
+        from moldgen.materials.read import read_materials, shelf
+
+        document = materials_document(read_materials(own) if own else shelf(), name)
+    if as_json:
+        _show_json(document)
+        return
+    from moldgen.apps.shelf_tables import show_material, show_shelf
+
+    (show_material if name else show_shelf)(document)
+
+
+@app.command()
 def make(
     part_file: PartFile,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to make.")],
@@ -182,6 +208,14 @@ def make(
     ] = None,
     wall: Wall = None,
     shop_c: Shop = None,
+    own: Materials = None,
+    compensate_shrink: Annotated[
+        bool | None,
+        typer.Option(
+            "--compensate-shrink/--no-compensate-shrink",
+            help="Make the part larger by what rubber and resin shrink.",
+        ),
+    ] = None,
     force: Force = False,
     as_json: AsJson = False,
 ) -> None:
@@ -199,9 +233,11 @@ def make(
             "channels.limit_mm3": limit,
             "rubber.wall_mm": wall,
             "shop_c": shop_c,
+            "materials": str(own) if own else None,
+            "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes)
-        keep = [part_file] + ([config] if config else [])
+        keep = [part_file, *(file for file in (config, own) if file)]
         require_built(job.kind)
         check_out(out, force, keep)
         part = _read(part_file, unit, body, scale)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from moldgen.errors import Finding
 from moldgen.geometry.face_labels import FaceLabels
@@ -27,7 +29,7 @@ class Part:
     unit : LengthUnit
         The unit the file's numbers were taken in.
     scale : float
-        Factor applied after the unit (shrink compensation).
+        Factor applied after the unit.
     closed : bool
         Whether the surface was closed as read, before mending.
     repairs : tuple of str
@@ -39,6 +41,8 @@ class Part:
         again from it by `geometry.brep.read_exact`.
     labels : FaceLabels or None
         Names and colors of the faces the mesh's triangles stand for, where the file gives any.
+    shrink_scale : float
+        The share of `scale` that makes up for shrinkage, 1 where none does [-].
     """
 
     mesh: Mesh
@@ -52,3 +56,22 @@ class Part:
     findings: tuple[Finding, ...] = ()
     exact_step: bytes | None = None
     labels: FaceLabels | None = None
+    shrink_scale: float = 1.0
+
+    def grown(self, factor: float) -> Part:
+        """The part made larger by what rubber and resin shrink; once, however often it is asked.
+
+        Parameters
+        ----------
+        factor : float
+            On every length [-].
+        """
+        if self.shrink_scale == factor:
+            return self
+        times = factor / self.shrink_scale
+        return replace(
+            self,
+            mesh=self.mesh.moved(np.diag([times, times, times, 1.0])),
+            scale=self.scale * times,
+            shrink_scale=factor,
+        )

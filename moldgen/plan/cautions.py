@@ -20,7 +20,7 @@ def cautions_for(rubber: MoldRubber, resin: CastingResin) -> tuple[tuple[str, st
     return (
         (table["general"]["text"], "every step"),
         *((table[hazard]["text"], _bearers(hazard, rubber, resin)) for hazard in hazards),
-        *((_bench_text(row), rubber.title) for row in _bench_rows(rubber)),
+        *((text, rubber.title) for text in bench_texts(rubber)),
         (table["blade"]["text"], "opening the mold"),
         (table["contact"]["text"], "using the cast"),
     )
@@ -41,15 +41,15 @@ def compatibility_findings(rubber: MoldRubber, resin: CastingResin) -> tuple[Fin
     )
 
 
+def bench_texts(rubber: MoldRubber) -> tuple[str, ...]:
+    """What must not touch the rubber while it cures, or bonds to it, with the usual answer."""
+    return tuple(
+        f"{row['effect']}: {row['answer']}."
+        for row in texts("compatibility")["bench"]
+        if rubber.chemistry.value in row["mold"]
+    )
+
+
 def _bearers(hazard: str, rubber: MoldRubber, resin: CastingResin) -> str:
     """The materials that bring a hazard."""
     return " and ".join(m.title for m in (rubber, resin) if hazard in m.cautions)
-
-
-def _bench_rows(rubber: MoldRubber) -> list[dict[str, str]]:
-    rows = texts("compatibility")["bench"]
-    return [row for row in rows if rubber.chemistry.value in row["mold"]]
-
-
-def _bench_text(row: dict[str, str]) -> str:
-    return f"{row['effect']}: {row['answer']}."
