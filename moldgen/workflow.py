@@ -13,6 +13,7 @@ from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
 from moldgen.plan.shrink import compensated
 from moldgen.pose.pose import Pose
+from moldgen.study.marked import marked_faces
 from moldgen.study.ranking import PoseStudy
 from moldgen.study.search import study_poses
 
@@ -21,8 +22,15 @@ KEPT_POSES = 5
 
 
 def study(part: Part, job: Job, progress: Progress | None = None) -> PoseStudy:
-    """Rank the poses of a part, best first."""
-    return study_poses(part.mesh, job, keep=KEPT_POSES, progress=progress)
+    """Rank the poses of a part, best first.
+
+    Raises
+    ------
+    JobError
+        If a show face of the job takes no triangle of the part.
+    """
+    marked = marked_faces(part, job.show_faces)
+    return study_poses(part.mesh, job, keep=KEPT_POSES, progress=progress, marked=marked)
 
 
 def choose_pose(part: Part, job: Job, rank: int = 1, progress: Progress | None = None) -> Pose:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
 from moldgen.materials.read import shelf
 from moldgen.materials.shelf import Shelf
@@ -150,6 +151,8 @@ class Job:
         Wishes for each trade.
     materials : Shelf
         The materials at hand.
+    show_faces : tuple of ShowFace
+        Where a gate or vent scar is unwelcome.
     """
 
     kind: MoldKind = MoldKind.BLOCK
@@ -163,6 +166,7 @@ class Job:
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
     materials: Shelf = field(default_factory=shelf, repr=False)
+    show_faces: tuple[ShowFace, ...] = ()
 
     @property
     def mold_rubber(self) -> MoldRubber:

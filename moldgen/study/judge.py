@@ -7,18 +7,37 @@ from dataclasses import replace
 import numpy as np
 
 from moldgen.errors import Finding, Grade
+from moldgen.geometry.face_labels import nearest_faces
 from moldgen.geometry.footprint import least_footprint
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import Arrangement, Job
 from moldgen.pose.pose import Pose
+from moldgen.study.lighter import lighter
 from moldgen.study.pocket import Liquid, PocketList
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import RankedPose
+from moldgen.study.scars import BoolArray, ShowFaces
 
 HUNG_IF_BELOW = 0.5  # of the air that standing would keep
 
 
-def judge_pose(mesh: Mesh, pose: Pose, job: Job) -> RankedPose:
+def finder_for(mesh: Mesh, job: Job, marked: BoolArray | None = None) -> PocketFinder:
+    """A mesh made ready to be asked for its pockets, with its show faces, (m,) bool, if any."""
+    if marked is None or not marked.any():
+        return PocketFinder(mesh)
+    return PocketFinder(mesh, ShowFaces(mesh, marked, job.channels.neck_diameter_mm / 2.0))
+
+
+def light_finder(full: PocketFinder, job: Job, marked: BoolArray | None = None) -> PocketFinder:
+    """The same for a lighter copy of a large mesh; for a small one, the finder given."""
+    light = lighter(full.mesh)
+    if light is full.mesh:
+        return full
+    carried = None if marked is None else marked[nearest_faces(full.mesh, light)]
+    return finder_for(light, job, carried)
+
+
+def judge_pose(mesh: Mesh, pose: Pose, job: Job, marked: BoolArray | None = None) -> RankedPose:
     """The figures of any pose, the same as `study_poses` gives.
 
     Parameters
@@ -27,12 +46,14 @@ def judge_pose(mesh: Mesh, pose: Pose, job: Job) -> RankedPose:
         The part in its file's frame [mm].
     pose : Pose
     job : Job
+    marked : (m,) bool, optional
+        The mesh's triangles where a scar is unwelcome.
 
     Returns
     -------
     RankedPose
     """
-    finder = PocketFinder(mesh)
+    finder = finder_for(mesh, job, marked)
     return with_tilt(finder, look_at(finder, pose, job), job)
 
 
@@ -49,6 +70,7 @@ def look_at(finder: PocketFinder, pose: Pose, job: Job) -> RankedPose:
         rubber_mm3=_rubber_mm3(finder.mesh, pose, job),
         resin=resin,
         rubber=_rubber_pockets(finder, up, job),
+        scars=sum(pocket.on_show_face for pocket in resin.pockets),
     )
 
 

@@ -17,10 +17,11 @@ SLOPE = 1e-4  # and how steep its faces may be
 
 @dataclass(frozen=True, eq=False)
 class Plateau:
-    """Where a pocket ends: place (3,) [mm], and area of its level top, 0 for a point [mm²]."""
+    """Where a pocket ends: place (3,) [mm], area [mm²] and triangles of its level top, if any."""
 
     point: FloatArray
     area_mm2: float
+    faces: NDArray[np.intp]
 
 
 def plateau_at(lifted: Lifted, vertex: int, side: Side) -> Plateau:
@@ -32,13 +33,13 @@ def plateau_at(lifted: Lifted, vertex: int, side: Side) -> Plateau:
     size = float(np.linalg.norm(lifted.mesh.extents_mm))
     faces = _level(lifted, level_faces(lifted, vertex, BAND * size), side)
     if not len(faces):
-        return Plateau(lifted.mesh.vertices[vertex], 0.0)
+        return Plateau(lifted.mesh.vertices[vertex], 0.0, faces)
     areas = np.linalg.norm(lifted.mesh.area_vectors[faces], axis=1)
     middles = lifted.mesh.corners[faces].mean(axis=1)
     middle = areas @ middles / areas.sum()
     if _distance(lifted.mesh, faces, middle) > 2.0 * BAND * size:
         middle = middles[np.argmin(np.linalg.norm(middles - middle, axis=1))]
-    return Plateau(middle, float(areas.sum()))
+    return Plateau(middle, float(areas.sum()), faces)
 
 
 def _level(lifted: Lifted, faces: NDArray[np.intp], side: Side) -> NDArray[np.intp]:

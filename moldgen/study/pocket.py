@@ -27,11 +27,14 @@ class Pocket:
         The air it would hold with no outlet of its own [mm³].
     top_area_mm2 : float
         Area of its level top, 0 where it ends in a point [mm²].
+    on_show_face : bool
+        Resin: whether the place lies where the maker wants no scar.
     """
 
     point_mm: Point3
     trapped_mm3: float
     top_area_mm2: float = 0.0
+    on_show_face: bool = False
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from moldgen.geometry.mergetree import Lifted, Outlets, Side, Superlevels, Tops
+from moldgen.geometry.mergetree import Outlets, Side, Superlevels
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
 from moldgen.study.plateau import Plateau, plateau_at
 from moldgen.study.pocket import Liquid, Pocket, PocketList
+from moldgen.study.scars import ShowFaces
 from moldgen.study.tilt import holds_leaning, widest_lean
 
 NOTHING = 1e-12  # of the cube of the part's size: rounding, not air
@@ -29,10 +30,17 @@ class PocketFinder:
     ----------
     mesh : Mesh
         Closed, with outward normals [mm].
+    show : ShowFaces or None
+        Where a scar is unwelcome.
+
+    Attributes
+    ----------
+    mesh, show
+        As given.
     """
 
-    def __init__(self, mesh: Mesh) -> None:
-        self.mesh = mesh
+    def __init__(self, mesh: Mesh, show: ShowFaces | None = None) -> None:
+        self.mesh, self.show = mesh, show
         self._levels = Superlevels(mesh)
         self._nothing_mm3 = NOTHING * float(np.linalg.norm(mesh.extents_mm)) ** 3
 
@@ -50,11 +58,18 @@ class PocketFinder:
         Returns
         -------
         PocketList
-            A level top is one pocket in its middle.
+            A level top is one pocket in its middle; where the resin would leave its scar on a
+            show face there, at the nearest place beside it.
         """
         lifted = self._levels.along(up)
         tops = lifted.tops(SIDES[liquid], self._least(limit_mm3))
-        return _pocket_list(lifted, tops, liquid)
+        places = [plateau_at(lifted, v, SIDES[liquid]) for v in tops.vertices]
+        shown = [False] * len(places)
+        if self.show and liquid is Liquid.RESIN:
+            places = [self.show.spared(place, lifted.frame[:2]) for place in places]
+            shown = self.show.lands([place.point for place in places]).tolist()
+        pockets = _pockets(places, tops.volumes_mm3, shown)
+        return PocketList(liquid, pockets, tops.ray_misses, tops.closed)
 
     def needed(self, up: ArrayLike, limit_mm3: float) -> FloatArray:
         """What each resin pocket above the limit holds, (k,) [mm³]; quicker than `find`."""
@@ -122,16 +137,13 @@ class PocketFinder:
         return max(limit_mm3, self._nothing_mm3)
 
 
-def _pocket_list(lifted: Lifted, tops: Tops, liquid: Liquid) -> PocketList:
-    places = [plateau_at(lifted, v, SIDES[liquid]) for v in tops.vertices]
-    pockets = _pockets(places, tops.volumes_mm3)
-    return PocketList(liquid, pockets, tops.ray_misses, tops.closed)
-
-
-def _pockets(places: Sequence[Plateau], volumes: FloatArray) -> tuple[Pocket, ...]:
+def _pockets(
+    places: Sequence[Plateau], volumes: FloatArray, shown: Sequence[bool]
+) -> tuple[Pocket, ...]:
     falling = np.argsort(-volumes, kind="stable")
     return tuple(
-        Pocket(_point(places[i].point), float(volumes[i]), places[i].area_mm2) for i in falling
+        Pocket(_point(places[i].point), float(volumes[i]), places[i].area_mm2, shown[i])
+        for i in falling
     )
 
 

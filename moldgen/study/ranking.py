@@ -28,6 +28,8 @@ class RankedPose:
     resin, rubber : PocketList
         Pockets of the two pours, points in the part file's frame [mm].
     findings : tuple of Finding
+    scars : int
+        Connections that land on a show face.
     """
 
     pose: Pose
@@ -38,6 +40,7 @@ class RankedPose:
     resin: PocketList
     rubber: PocketList
     findings: tuple[Finding, ...] = ()
+    scars: int = 0
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,11 +15,11 @@ from moldgen.pose.pose import Pose
 from moldgen.study.alike import SurfaceSpread, are_alike, with_note
 from moldgen.study.directions import AXES, even_directions, flat_directions, leant, spread
 from moldgen.study.exact import MOST_TRIANGLES, fewest_raw_pockets
+from moldgen.study.judge import finder_for, lean_for, light_finder, look_at, trapped_mm3, with_tilt
 from moldgen.study.judge import judge_pose as judge_pose
-from moldgen.study.judge import lean_for, look_at, trapped_mm3, with_tilt
-from moldgen.study.lighter import lighter
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import PoseStudy, RankedPose
+from moldgen.study.scars import BoolArray
 from moldgen.study.survey import Survey, refined, survey
 
 N_EVEN = 1000
@@ -34,7 +34,13 @@ EASY = 3.0  # times the bench's error: comfortably level
 Progress = Callable[[str, float], None]
 
 
-def study_poses(mesh: Mesh, job: Job, keep: int = 5, progress: Progress | None = None) -> PoseStudy:
+def study_poses(
+    mesh: Mesh,
+    job: Job,
+    keep: int = 5,
+    progress: Progress | None = None,
+    marked: BoolArray | None = None,
+) -> PoseStudy:
     """Poses that need few connections, best first, no two alike.
 
     Parameters
@@ -46,6 +52,8 @@ def study_poses(mesh: Mesh, job: Job, keep: int = 5, progress: Progress | None =
         Most poses to hand back.
     progress : callable or None
         Called with (label, share done).
+    marked : (m,) bool, optional
+        The mesh's triangles where a scar is unwelcome.
 
     Returns
     -------
@@ -59,11 +67,10 @@ def study_poses(mesh: Mesh, job: Job, keep: int = 5, progress: Progress | None =
     tell = progress or (lambda _label, _share: None)
     limit = job.channels.limit_mm3
     tell("making the part ready", 0.0)
-    full = PocketFinder(mesh)
-    light_mesh = lighter(mesh)
-    light = full if light_mesh is mesh else PocketFinder(light_mesh)
+    full = finder_for(mesh, job, marked)
+    light = light_finder(full, job, marked)
     tell("trying directions", 0.1)
-    plain = _plain_directions(light_mesh, job)
+    plain = _plain_directions(light.mesh, job)
     coarse = survey(light, np.concatenate([plain, even_directions(N_EVEN)]), limit)
     tried = coarse.joined(refined(light, coarse, N_EVEN, limit))
     fewest: int | None = None
