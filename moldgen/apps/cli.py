@@ -53,6 +53,15 @@ Shop = Annotated[
     float | None,
     typer.Option("--shop-c", metavar="C", help="Temperature of the shop in degrees Celsius."),
 ]
+ShowFaces = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--show-face",
+        metavar="MARK",
+        help="Where no scar is welcome, as often as needed: 'sphere X Y Z R', "
+        "'box X0 Y0 Z0 X1 Y1 Z1', 'point X Y Z R', 'patch FILE.stl', 'name NAME', 'color RRGGBB'.",
+    ),
+]
 Force = Annotated[
     bool, typer.Option("--force", help="Replace a folder that moldgen did not write.")
 ]
@@ -129,6 +138,7 @@ def poses(
     scale: Scale = 1.0,
     config: JobFile = None,
     limit: Limit = None,
+    show_face: ShowFaces = None,
     sheet: Annotated[
         Path | None,
         typer.Option("--sheet", metavar="FILE.html", help="Write a sheet of the poses."),
@@ -141,7 +151,7 @@ def poses(
         from moldgen.files.manifest import poses_document
         from moldgen.workflow import study
 
-        job = read_job(config, {"channels.limit_mm3": limit})
+        job = read_job(config, {"channels.limit_mm3": limit}, show_face or ())
         part = _read(part_file, unit, body, scale)
         found = study(part, job, progress)
         document = poses_document(part, found)
@@ -216,6 +226,7 @@ def make(
             help="Make the part larger by what rubber and resin shrink.",
         ),
     ] = None,
+    show_face: ShowFaces = None,
     force: Force = False,
     as_json: AsJson = False,
 ) -> None:
@@ -224,6 +235,7 @@ def make(
         wanted = _wanted_pose(pose, up, turn)
         from moldgen.apps.job_file import read_job
         from moldgen.apps.make import make as make_folder
+        from moldgen.apps.show_faces import patch_files
         from moldgen.files.deliver import check_out
         from moldgen.workflow import require_built
 
@@ -236,8 +248,8 @@ def make(
             "materials": str(own) if own else None,
             "compensate_shrink": compensate_shrink,
         }
-        job = read_job(config, wishes)
-        keep = [part_file, *(file for file in (config, own) if file)]
+        job = read_job(config, wishes, show_face or ())
+        keep = [part_file, *(file for file in (config, own) if file), *patch_files(job)]
         require_built(job.kind)
         check_out(out, force, keep)
         part = _read(part_file, unit, body, scale)

@@ -15,13 +15,14 @@ from __future__ import annotations
 import dataclasses
 import difflib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from enum import Enum
 from pathlib import Path
 from typing import Annotated, Any, TypeAlias
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, create_model
 
+from moldgen.apps.show_faces import beside, mark_from, table_from
 from moldgen.errors import JobError
 from moldgen.job.job import (
     Arrangement,
@@ -32,6 +33,7 @@ from moldgen.job.job import (
     ResinWishes,
     RubberWishes,
 )
+from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import read_materials, shelf
 
@@ -99,7 +101,11 @@ WIDENING = (
 )
 
 
-def read_job(path: Path | None, overrides: Mapping[str, Any] | None = None) -> Job:
+def read_job(
+    path: Path | None,
+    overrides: Mapping[str, Any] | None = None,
+    show_faces: Sequence[str] = (),
+) -> Job:
     """The job in a TOML file, with single wishes put over it.
 
     Parameters
@@ -109,6 +115,8 @@ def read_job(path: Path | None, overrides: Mapping[str, Any] | None = None) -> J
     overrides : mapping, optional
         Wishes by dotted key, "rubber.wall_mm"; None leaves a key alone. A file of materials
         that the job file names lies beside it, one among the overrides where one works.
+    show_faces : sequence of str
+        Show faces as the command line writes them; they join those of the file.
 
     Raises
     ------
@@ -118,10 +126,14 @@ def read_job(path: Path | None, overrides: Mapping[str, Any] | None = None) -> J
     wishes = _toml(path) if path else {}
     if path and isinstance(wishes.get("materials"), str):
         wishes["materials"] = str(path.parent / wishes["materials"])
+    if path and "show_faces" in wishes:
+        wishes["show_faces"] = beside(wishes["show_faces"], path.parent)
     for key, value in (overrides or {}).items():
         if value is not None:
             _put(wishes, key, value)
-    return job_from(wishes, f"{path.name} and the options" if path else "the options")
+    job = job_from(wishes, f"{path.name} and the options" if path else "the options")
+    marks = [mark_from(table_from(words), "--show-face") for words in show_faces]
+    return dataclasses.replace(job, show_faces=(*job.show_faces, *marks))
 
 
 def job_from(wishes: Wishes, source: str) -> Job:
@@ -139,6 +151,8 @@ def job_from(wishes: Wishes, source: str) -> Job:
     JobError
         If a key is unknown, a value is out of its range, or two contradict each other.
     """
+    wishes = dict(wishes)
+    marks = _marks(wishes.pop("show_faces", []), source)
     try:
         model = _MODEL.validate_python(wishes)
     except ValidationError as error:
@@ -146,10 +160,17 @@ def job_from(wishes: Wishes, source: str) -> Job:
     tables = {name: kind(**dict(getattr(model, name))) for name, kind in TABLES.items()}
     materials = read_materials(Path(model.materials)) if model.materials else shelf()
     job = Job(**{key: getattr(model, key) for key in SINGLE}, **tables, materials=materials)
+    job = dataclasses.replace(job, show_faces=marks)
     _check_widening(job.channels, source)
     _check_start(job.resin, source)
     _check_materials(job, source)
     return job
+
+
+def _marks(tables: object, source: str) -> tuple[ShowFace, ...]:
+    if not isinstance(tables, list):
+        raise JobError(f"{source}: show_faces must be tables, [[show_faces]], not {tables!r}")
+    return tuple(mark_from(table, source) for table in tables)
 
 
 def _toml(path: Path) -> Wishes:
@@ -257,7 +278,7 @@ def _unknown(key: str) -> str:
 
 def _known_keys() -> list[str]:
     inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
-    return [*SINGLE, "materials", *TABLES, *inner]
+    return [*SINGLE, "materials", "show_faces", *TABLES, *inner]
 
 
 def _allowed(key: str) -> str:

@@ -101,7 +101,7 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
             f"a file ending in '{shown(ending)}' is not read: export the part as "
             f"{', '.join(READERS)}"
         )
-    data = _load(path)
+    data = load_bytes(path)
     raw = reader(data)
     taken = _unit_of(raw, unit)
     as_listed = _scaled(raw, 1.0 if raw.unit else taken.mm, scale)
@@ -123,7 +123,14 @@ def _read(path: Path, unit: LengthUnit | None, body: int | None, scale: float) -
     )
 
 
-def _load(path: Path) -> bytes:
+def load_bytes(path: Path) -> bytes:
+    """A file's bytes.
+
+    Raises
+    ------
+    PartError
+        If it is not there, cannot be opened, is too long or empty; without its name.
+    """
     try:
         if not path.is_file():
             what = "is not a file" if path.exists() else "does not exist"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ class NearPatch:
     Attributes
     ----------
     file : str
-        The file's name.
+        The file.
     patch : Mesh
         Its surface, in the numbers of the file, which are taken in the part's unit.
     within_mm : float
@@ -95,12 +96,12 @@ class NearPatch:
     @property
     def table(self) -> dict[str, Any]:
         """The mark as the job file writes it."""
-        return {"patch": {"file": self.file, "within": self.within_mm}}
+        return {"patch": {"file": PurePath(self.file).name, "within": self.within_mm}}
 
     @property
     def words(self) -> str:
         """The mark as the command line writes it."""
-        return f"patch {self.file} {self.within_mm:g}"
+        return f"patch {PurePath(self.file).name} {self.within_mm:g}"
 
 
 @dataclass(frozen=True)
