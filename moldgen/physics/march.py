@@ -9,15 +9,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
+import numpy as np
+from numpy.typing import NDArray
+
+from moldgen.physics.march_steps import HEADLESS, Drive, Rows, march
 from moldgen.physics.pipes import flow_under
 from moldgen.units import GRAVITY_MM_S2
 
-HEAD_STEP = 0.25  # a step may take this share of the head
-AGE_STEP = 0.2  # and this share of the time constant
-LEAST_STEP = 1e-12  # of a row of the table: below it the mix has set
-HEADLESS = 1e-12  # of the head: a level this near to the funnel's is as high
 BISECTIONS = 50
 
 
@@ -31,18 +32,44 @@ class Cavity:
         From 0, rising.
     levels_mm : tuple of float
         Over the cavity's floor, never falling; as many as volumes.
+    narrowings : tuple of float
+        Factor on the resistance of the passage from each row to the next, 1 where left out [-].
+    air_resistances, air_kinetics : tuple of float
+        Of the vents open from each row to the next, 0 where left out [Pa·s/mm³, Pa·s²/mm⁶].
     """
 
     volumes_mm3: tuple[float, ...]
     levels_mm: tuple[float, ...]
+    narrowings: tuple[float, ...] = ()
+    air_resistances: tuple[float, ...] = ()
+    air_kinetics: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
+        for each in (self.narrowings, self.air_resistances, self.air_kinetics):
+            if len(each) not in (0, len(self.volumes_mm3) - 1):
+                raise ValueError("a cavity needs one narrowing, one air a stretch, or none")
         if len(self.volumes_mm3) != len(self.levels_mm) or len(self.volumes_mm3) < 2:
             raise ValueError("a cavity needs two rows or more, each with a volume and a level")
         if self.volumes_mm3[0] != 0.0 or any(b <= a for a, b in pairwise(self.volumes_mm3)):
             raise ValueError("a cavity's volumes must start at 0 and rise")
         if any(b < a for a, b in pairwise(self.levels_mm)):
             raise ValueError("a cavity's levels must not fall")
+
+    @cached_property
+    def rows(self) -> Rows:
+        """The table as plain arrays, for compiled code."""
+        n = len(self.volumes_mm3) - 1
+
+        def each(values: tuple[float, ...], left_out: float) -> NDArray[np.float64]:
+            return np.array(values) if values else np.full(n, left_out)
+
+        return Rows(
+            np.array(self.volumes_mm3),
+            np.array(self.levels_mm),
+            each(self.narrowings, 1.0),
+            each(self.air_resistances, 0.0),
+            each(self.air_kinetics, 0.0),
+        )
 
 
 @dataclass(frozen=True)
@@ -66,6 +93,10 @@ class Pour:
         Of the vents [Pa·s/mm³].
     kinetic : float
         Pressure over flow squared [Pa·s²/mm⁶].
+    rate_mm3_s : float
+        As fast as it is poured by hand; inf where the funnel is kept full.
+    until_s : float
+        From mixing to where it no longer runs.
     gravity_mm_s2 : float
     """
 
@@ -77,14 +108,30 @@ class Pour:
     start_s: float = 0.0
     air_resistance: float = 0.0
     kinetic: float = 0.0
+    rate_mm3_s: float = math.inf
+    until_s: float = math.inf
     gravity_mm_s2: float = GRAVITY_MM_S2
 
     def flow(self, level_mm: float, time_s: float) -> float:
-        """Flow against a level, some time after mixing [mm³/s]."""
+        """Flow against a level, some time after mixing; of a stretch without air [mm³/s]."""
         pressure = self.density_g_mm3 * self.gravity_mm_s2 * max(self.head_mm - level_mm, 0.0)
         thicker = math.exp(min(time_s / self.time_constant_s, 700.0))  # the largest exp there is
         resistance = self.passage_per_mm3 * self.viscosity_pa_s * thicker + self.air_resistance
-        return flow_under(pressure, resistance, self.kinetic)
+        return min(flow_under(pressure, resistance, self.kinetic), self.rate_mm3_s)
+
+    @property
+    def drive(self) -> Drive:
+        """The pour as plain numbers, for compiled code."""
+        return Drive(
+            self.density_g_mm3 * self.gravity_mm_s2,
+            self.head_mm,
+            self.passage_per_mm3 * self.viscosity_pa_s,
+            self.time_constant_s,
+            self.start_s,
+            self.until_s,
+            self.kinetic,
+            self.rate_mm3_s,
+        )
 
 
 @dataclass(frozen=True)
@@ -95,11 +142,14 @@ class Fill:
     ----------
     volume_mm3, time_s : float
     is_full : bool
+    times_s : tuple of float
+        When each row of the table was reached, inf where it was not; of a march only.
     """
 
     volume_mm3: float
     time_s: float
     is_full: bool
+    times_s: tuple[float, ...] = ()
 
 
 def fill_exactly(cavity: Cavity, pour: Pour) -> Fill:
@@ -111,7 +161,7 @@ def fill_exactly(cavity: Cavity, pour: Pour) -> Fill:
     ----------
     cavity : Cavity
     pour : Pour
-        Its air resistance and kinetic term must be 0.
+        Its air resistance and kinetic term must be 0, its rate and end unlimited.
 
     Raises
     ------
@@ -128,8 +178,10 @@ def fill_exactly(cavity: Cavity, pour: Pour) -> Fill:
     >>> round(fill_exactly(cavity, pour).time_s, 1)
     81.9
     """
-    if pour.air_resistance or pour.kinetic:
-        raise ValueError("the closed form knows neither air nor speed: march instead")
+    if pour.air_resistance or pour.kinetic or min(pour.rate_mm3_s, pour.until_s) < math.inf:
+        raise ValueError("the closed form knows neither air nor speed nor an end: march instead")
+    if cavity.narrowings or cavity.air_resistances or cavity.air_kinetics:
+        raise ValueError("the closed form knows one passage only: march instead")
     tau, unit = pour.time_constant_s, _unit_time(pour)
     left = tau * math.exp(-pour.start_s / tau) if tau < math.inf else math.inf
     used = 0.0
@@ -157,19 +209,12 @@ def march_fill(cavity: Cavity, pour: Pour) -> Fill:
     A step changes the head by a quarter and the age by a fifth of tau at most, so a fill that
     ends near the funnel's level is still followed.
     """
-    time = pour.start_s
-    for row in _rows(cavity):
-        volume = row.low_mm3
-        while volume < row.high_mm3:
-            flow = pour.flow(row.level(volume), time)
-            step = _step(row, pour, volume, flow)
-            if step < LEAST_STEP * (row.high_mm3 - row.low_mm3):
-                return Fill(volume, math.inf, False)
-            time += _slow(row, pour, volume, time, step)
-            volume = min(volume + step, row.high_mm3)
-            if row.high_mm3 - volume < LEAST_STEP * row.high_mm3:
-                volume = row.high_mm3
-    return Fill(cavity.volumes_mm3[-1], time - pour.start_s, True)
+    rows, drive = cavity.rows, pour.drive
+    if pour.air_resistance:
+        rows = rows._replace(air=rows.air + pour.air_resistance)
+    times, volume = march(rows, drive)
+    last = float(times[-1])
+    return Fill(float(volume), last, math.isfinite(last), tuple(times.tolist()))
 
 
 def least_diameter(
@@ -249,26 +294,3 @@ def _unit_time(pour: Pour) -> float:
     """R mu0 / (rho g): time for one mm³ under one mm of head, times one mm."""
     drive = pour.density_g_mm3 * pour.gravity_mm_s2
     return pour.passage_per_mm3 * pour.viscosity_pa_s / drive
-
-
-def _step(row: _Row, pour: Pour, volume: float, flow: float) -> float:
-    """The largest volume that changes neither head nor age too much."""
-    rest = row.high_mm3 - volume
-    head = pour.head_mm - row.level(volume)
-    if head <= HEADLESS * pour.head_mm:
-        return 0.0
-    by_head = HEAD_STEP * head / row.slope if row.slope > 0.0 else math.inf
-    return min(rest, by_head, AGE_STEP * pour.time_constant_s * flow)
-
-
-def _slow(row: _Row, pour: Pour, volume: float, time: float, step: float) -> float:
-    """Time that one step of volume takes."""
-
-    def slowness(share: float, later: float) -> float:
-        return step / pour.flow(row.level(volume + share * step), time + later)
-
-    k1 = slowness(0.0, 0.0)
-    k2 = slowness(0.5, k1 / 2.0)
-    k3 = slowness(0.5, k2 / 2.0)
-    k4 = slowness(1.0, k3)
-    return (k1 + 2.0 * k2 + 2.0 * k3 + k4) / 6.0

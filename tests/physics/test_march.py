@@ -168,6 +168,48 @@ def test_bad_cavity(volumes: tuple[float, ...], levels: tuple[float, ...], fault
         Cavity(volumes, levels)
 
 
+@pytest.mark.parametrize("rate", [500.0, 2000.0])
+def test_a_pour_by_hand_goes_no_faster_than_the_hand(rate: float) -> None:
+    """12 000 mm³ under r = 2 mm, which takes more: V / Q. A faster hand is held back."""
+    way = replace(pour(2.0), rate_mm3_s=rate)
+    free = way.flow(0.0, 0.0)
+    whole = math.pi * 2.0**4 * RHO * G * 100.0 / (8.0 * MU * LENGTH)
+    expected = 12000.0 / min(rate, whole)
+    assert march_fill(Cavity((0.0, 12000.0), (0.0, 0.0)), way).time_s == pytest.approx(
+        expected, rel=1e-4
+    )
+    assert free == pytest.approx(min(rate, whole), rel=1e-9)
+
+
+def test_time_is_up() -> None:
+    """Open fill at constant viscosity: the volume that has come is Q t."""
+    fill = march_fill(OPEN, replace(pour(2.0), start_s=10.0, until_s=40.0))
+    assert not fill.is_full and math.isinf(fill.time_s)
+    assert fill.volume_mm3 == pytest.approx(pour(2.0).flow(0.0, 0.0) * 30.0, rel=1e-9)
+
+
+def test_a_narrowed_stretch_takes_its_factor_longer() -> None:
+    volumes, levels = (0.0, 1000.0, 2000.0), (0.0, 0.0, 0.0)
+    plain, narrow = Cavity(volumes, levels), Cavity(volumes, levels, narrowings=(1.0, 4.0))
+    first, second = march_fill(plain, pour(2.0)).times_s[1:]
+    assert march_fill(narrow, pour(2.0)).times_s[1:] == pytest.approx(
+        (first, first + 4.0 * (second - first)), rel=1e-9
+    )
+
+
+def test_air_of_a_stretch_is_air_of_the_pour() -> None:
+    airy = replace(BOTTOM, air_resistances=(0.002,))
+    same = march_fill(BOTTOM, replace(pour(2.0), air_resistance=0.002))
+    assert march_fill(airy, pour(2.0)).time_s == pytest.approx(same.time_s, rel=1e-12)
+
+
+def test_times_of_rows_end_where_the_mix_sets() -> None:
+    fill = march_fill(STEPPED, pour(0.3, tau=5.0))
+    reached = [math.isfinite(t) for t in fill.times_s]
+    assert reached == sorted(reached, reverse=True) and reached[0] and not reached[-1]
+    assert fill.volume_mm3 >= STEPPED.volumes_mm3[sum(reached) - 1]
+
+
 def test_closed_form_refuses_air() -> None:
     with pytest.raises(ValueError, match="march instead"):
         fill_exactly(OPEN, replace(pour(2.0), air_resistance=0.1))
