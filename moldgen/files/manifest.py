@@ -18,7 +18,8 @@ from moldgen.build.nouns import MoldSet, Piece
 from moldgen.errors import Finding
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
-from moldgen.job.job import Arrangement
+from moldgen.job.job import Arrangement, Job
+from moldgen.job.show_faces import ShowFace
 from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
@@ -163,11 +164,21 @@ def _pose(plan: MoldPlan) -> Document:
 
 
 def _fate(fate: PocketFate) -> Document:
-    return {**_pocket(fate.pocket), "connection": fate.connection, "reason": fate.reason}
+    return {
+        **_pocket(fate.pocket),
+        "connection": fate.connection,
+        "reason": fate.reason,
+        "on_show_face": fate.on_show_face,
+    }
 
+        "scars": plan.scars,
 
 def _pocket(pocket: Pocket) -> Document:
-    return {"point_mm": list(pocket.point_mm), "trapped_mm3": pocket.trapped_mm3}
+    return {
+        "point_mm": list(pocket.point_mm),
+        "trapped_mm3": pocket.trapped_mm3,
+        "on_show_face": pocket.on_show_face,
+    }
 
 
 def _gate(gate: Gate) -> Document:
@@ -261,9 +272,17 @@ def _ranked(ranked: RankedPose, rank: int) -> Document:
 
 
 def _plain(noun: Any) -> Any:
-    """A noun as JSON holds it: dataclasses become objects, enums values, a shelf its source."""
+    """A noun as JSON holds it: dataclasses become objects, enums values, a shelf its source.
+
+    A show face reads as in the job file.
+    """
     if isinstance(noun, Shelf):
         return noun.source
     if dataclasses.is_dataclass(noun):
+        "scars": ranked.scars,
         return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
     return noun.value if isinstance(noun, Enum) else noun
+    if isinstance(noun, ShowFace):
+        return noun.table
+    if isinstance(noun, tuple):
+        return [_plain(each) for each in noun]

@@ -160,8 +160,15 @@ def _laid_out(task: _Task) -> ChannelPlan:
 
 
 def _gates(task: _Task) -> Iterator[Gate]:
-    """Gates to try: the best pockets first, each with its best level, then a slimmer one."""
-    ranked = sorted(task.pockets, key=lambda p: _gate_rank(task, p))[:GATE_CANDIDATES]
+    """Gates to try: all that spare the show faces before any that does not."""
+    for shown in (False, True):
+        pockets = [p for p in task.pockets if p.on_show_face == shown]
+        yield from _gates_at(task, sorted(pockets, key=lambda p: _gate_rank(task, p)))
+
+
+def _gates_at(task: _Task, pockets: list[Pocket]) -> Iterator[Gate]:
+    """The best pockets first, each with its best level, then a slimmer one."""
+    ranked = pockets[:GATE_CANDIDATES]
     for pocket in ranked:
         levels = [lv for lv in gate_ladder(task.wishes) if _straight_gate(task, pocket, lv)]
         for level, share in _slimmer(levels):

@@ -84,11 +84,41 @@ class Gate:
 
 @dataclass(frozen=True)
 class PocketFate:
-    """What becomes of a pocket: "gate", "vent", "ignored" or "none", and why."""
+    """What becomes of a pocket: "gate", "vent", "ignored" or "none", and why.
+
+    Whether that leaves a scar on a show face is `on_show_face`.
+    """
 
     pocket: Pocket
     connection: str
     reason: str
+    on_show_face: bool = False
+
+
+@dataclass(frozen=True)
+class Cup:
+    """Cups filled alike.
+
+    Attributes
+    ----------
+    what : str
+        What they are for.
+    count : int
+    total_g, a_g, b_g : float
+        In each.
+    film_g : float
+        Of it, what stays on the walls of each.
+    brim_ml : float
+        The smallest cup that leaves room to stir, to the brim [mL].
+    """
+
+    what: str
+    count: int
+    total_g: float
+    a_g: float
+    b_g: float
+    film_g: float
+    brim_ml: float
 
 
 @dataclass(frozen=True)
@@ -165,3 +195,8 @@ class MoldPlan:
     loads: Loads
     findings: tuple[Finding, ...]
     cautions: tuple[tuple[str, str], ...]
+
+    @property
+    def scars(self) -> int:
+        """How many of the connections land on a show face."""
+        return sum(fate.on_show_face for fate in self.resin_pockets)

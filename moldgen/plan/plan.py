@@ -18,7 +18,9 @@ from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
 from moldgen.plan.quantities import plan_quantities
 from moldgen.pose.pose import Pose
-from moldgen.study.judge import is_better_hung, trapped_mm3
+from moldgen.study.judge import finder_for, is_better_hung, trapped_mm3
+from moldgen.study.marked import marked_faces
+from moldgen.plan.scars import with_scars
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.pockets import PocketFinder
 
@@ -58,7 +60,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     PlanError
         If a pocket cannot be reached, or the part is unsound in this pose.
     JobError
-        If a material is not known.
+        If a material is not known, or a show face takes no triangle of the part.
     """
     tell = progress or (lambda _label, _share: None)
     rubber, resin = job.mold_rubber, job.casting_resin
@@ -66,12 +68,13 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     pose = squared(pose, part.mesh, job.rubber.wall_mm)
     matrix = pose.matrix_for(part.mesh)
     mesh = part.mesh.moved(matrix)
-    finder = PocketFinder(mesh)
+    finder = finder_for(mesh, job, marked_faces(part, job.show_faces))
     pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
     _require_sound(pockets)
     carrying = _plan_carrying(finder, job)
     tell("laying gate and vents", 0.3)
-    block, channels = _plan_channels(mesh, pockets, job)
+    block, laid = _plan_channels(mesh, pockets, job)
+    channels = with_scars(laid, finder.show)
     tell("weighing", 0.9)
     outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)

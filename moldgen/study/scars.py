@@ -39,12 +39,18 @@ class ShowFaces:
     def __init__(self, mesh: Mesh, marked: BoolArray, neck_mm: float) -> None:
         self._mesh, self._marked, self._neck_mm = mesh, marked, neck_mm
         self._tree = Bvh(Mesh(mesh.vertices, mesh.faces[marked]))
+        self._rest = None if marked.all() else Bvh(Mesh(mesh.vertices, mesh.faces[~marked]))
         self._touch_mm = TOUCH * float(np.linalg.norm(mesh.extents_mm))
 
     def lands(self, points: ArrayLike) -> BoolArray:
-        """Which of (k, 3) places of the surface lie on a marked triangle or its rim, (k,) [mm]."""
+        """Which of (k, 3) places near the surface [mm] have a marked triangle nearest, (k,).
+
+        On the rim of a marked triangle that one counts.
+        """
         rows = np.asarray(points, dtype=np.float64).reshape(-1, 3)
-        return np.asarray(self._tree.distance(rows) <= self._touch_mm)
+        if self._rest is None:
+            return np.ones(len(rows), dtype=bool)
+        return self._tree.distance(rows) <= self._rest.distance(rows) + self._touch_mm
 
     def spared(self, place: Plateau, across: FloatArray) -> Plateau:
         """The plateau with its place moved off the marked triangles, where it has room beside them.
