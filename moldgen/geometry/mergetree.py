@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from moldgen.geometry import mergetree_joins as joining
 from moldgen.geometry.bvh import Bvh, frame_along
+from moldgen.geometry.mergetree_lasting import lasting
 from moldgen.geometry.mergetree_surface import (
     Joins,
     Lift,
@@ -28,6 +29,7 @@ from moldgen.geometry.mergetree_surface import (
     lift_of,
     surface_of,
 )
+from moldgen.geometry.mergetree_volume import patch
 from moldgen.geometry.mesh import FloatArray, IntArray, Mesh
 from moldgen.geometry.rigid import unit_vector
 
@@ -135,6 +137,28 @@ class Lifted:
         )
         return Tops(vertices, volumes, closed, misses)
 
+    def lasting(self, least_mm3: float, lean_rad: float) -> tuple[int, int]:
+        """Components of the solid that hold more than a least volume, here and on any lean.
+
+        Parameters
+        ----------
+        least_mm3 : float
+            [mm³].
+        lean_rad : float
+            Up to a quarter turn [rad].
+
+        Returns
+        -------
+        counting : int
+            As many as `tops` lists.
+        lasting : int
+            No direction within the lean has fewer; at least one for each body.
+        """
+        joins, _ = self._joins(Side.SOLID)
+        plan = self.mesh.vertices @ self.frame[:2].T
+        counting, stays = lasting(self.surface, self.lift, joins, least_mm3, plan, lean_rad)
+        return int(counting), int(stays)
+
     def shut_in(self, side: Side, outlets: Outlets) -> FloatArray:
         """Volumes that lie above every outlet they are joined with, (k,) [mm³].
 
@@ -176,7 +200,7 @@ def level_faces(lifted: Lifted, vertex: int, band_mm: float) -> NDArray[np.intp]
     (k,) int
         Face numbers.
     """
-    inside: NDArray[np.bool_] = joining.patch(
+    inside: NDArray[np.bool_] = patch(
         lifted.surface, lifted.lift.z, vertex, lifted.lift.z[vertex] - band_mm
     )
     return np.flatnonzero(inside[lifted.mesh.faces].all(axis=1))

@@ -75,6 +75,19 @@ class PocketFinder:
         """What each resin pocket above the limit holds, (k,) [mm³]; quicker than `find`."""
         return self._levels.along(up).tops(Side.SOLID, self._least(limit_mm3)).volumes_mm3
 
+    def lasting(self, up: ArrayLike, limit_mm3: float, lean_rad: float) -> tuple[int, int]:
+        """Connections that a direction needs, and that every direction near it surely needs.
+
+        Parameters
+        ----------
+        up : (3,) float
+        limit_mm3 : float
+            A pocket that holds no more needs no outlet [mm³].
+        lean_rad : float
+            How near [rad].
+        """
+        return self._levels.along(up).lasting(self._least(limit_mm3), lean_rad)
+
     def trapped(self, up: ArrayLike, liquid: Liquid, vent_points: ArrayLike) -> float:
         """Air that stays if the liquid's only outlets are at given points.
 
