@@ -22,6 +22,7 @@ from moldgen.job.job import Arrangement, Job
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
+from moldgen.plan.clock import demold_s, plan_clock
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
 from moldgen.study.pocket import Pocket
 from moldgen.study.ranking import PoseStudy, RankedPose
@@ -78,11 +79,16 @@ def manifest(
             "relative_error": mold_set.closure.relative_error,
         },
         "quantities": _quantities(plan),
-        "forecast": _forecast(),
+        "forecast": _forecast(plan.job),
+        "clock": _clock(plan),
         "loads": _plain(plan.loads),
         "findings": [finding_entry(f) for f in (*plan.findings, *findings)],
         "cautions": [{"text": text, "applies_to": to} for text, to in plan.cautions],
         "job": _plain(plan.job),
+        "materials": {
+            "rubber": _plain(plan.job.mold_rubber),
+            "resin": _plain(plan.job.casting_resin),
+        },
     }
 
 
@@ -160,6 +166,7 @@ def _pose(plan: MoldPlan) -> Document:
         "connections": plan.connections,
         "tilt_tolerance_deg": plan.tilt_tolerance_deg,
         "rank": plan.pose.rank,
+        "scars": plan.scars,
     }
 
 
@@ -171,7 +178,6 @@ def _fate(fate: PocketFate) -> Document:
         "on_show_face": fate.on_show_face,
     }
 
-        "scars": plan.scars,
 
 def _pocket(pocket: Pocket) -> Document:
     return {
@@ -231,7 +237,7 @@ def _quantities(plan: MoldPlan) -> Document:
             "brush_coat_g": quantities.brush_coat_g,
             "allowance": quantities.allowance,
         },
-        "resin": _weighed(quantities.resin),
+        "resin": {**_weighed(quantities.resin), "allowance": quantities.resin_allowance},
     }
 
 
@@ -241,20 +247,25 @@ def _weighed(weighed: Weighed) -> Document:
         "a_g": weighed.a_g,
         "b_g": weighed.b_g,
         "order": list(weighed.order),
+        "cups": [_plain(cup) for cup in weighed.cups],
     }
 
 
-def _forecast() -> Document:
-    """No forecast is computed yet: every figure is null, never a guess."""
-    figures = (
-        "fill_time_s",
-        "working_time_s",
-        "filled_fraction",
-        "demold_rubber_s",
-        "demold_resin_s",
-        "peak_temperature_c",
-    )
-    return dict.fromkeys(figures)
+def _forecast(job: Job) -> Document:
+    """What was not computed is null, never a guess."""
+    return {
+        "fill_time_s": None,
+        "working_time_s": None,
+        "filled_fraction": None,
+        "demold_rubber_s": demold_s(job.mold_rubber, job.shop_c),
+        "demold_resin_s": demold_s(job.casting_resin, job.shop_c),
+        "peak_temperature_c": None,
+    }
+
+
+def _clock(plan: MoldPlan) -> Document:
+    clock = plan_clock(plan)
+    return {"rubber": _plain(clock.rubber), "resin": _plain(clock.resin)}
 
 
 def _ranked(ranked: RankedPose, rank: int) -> Document:
@@ -265,6 +276,7 @@ def _ranked(ranked: RankedPose, rank: int) -> Document:
         "tilt_tolerance_deg": ranked.tilt_tolerance_deg,
         "height_mm": ranked.height_mm,
         "rubber_cm3": ranked.rubber_mm3 / MM3_PER_CM3,
+        "scars": ranked.scars,
         "resin": [_pocket(p) for p in ranked.resin.pockets],
         "rubber": [_pocket(p) for p in ranked.rubber.pockets],
         "findings": [finding_entry(f) for f in ranked.findings],
@@ -278,11 +290,10 @@ def _plain(noun: Any) -> Any:
     """
     if isinstance(noun, Shelf):
         return noun.source
-    if dataclasses.is_dataclass(noun):
-        "scars": ranked.scars,
-        return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
-    return noun.value if isinstance(noun, Enum) else noun
     if isinstance(noun, ShowFace):
         return noun.table
     if isinstance(noun, tuple):
         return [_plain(each) for each in noun]
+    if dataclasses.is_dataclass(noun):
+        return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
+    return noun.value if isinstance(noun, Enum) else noun

@@ -123,22 +123,36 @@ class Cup:
 
 @dataclass(frozen=True)
 class Weighed:
-    """A batch on the scale: total, A and B [g], and the order of mixing."""
+    """A batch on the scale: total, A and B [g], the order of mixing, and the cups it fills."""
 
     total_g: float
     a_g: float
     b_g: float
     order: tuple[str, ...]
+    cups: tuple[Cup, ...] = ()
 
 
 @dataclass(frozen=True)
 class Quantities:
-    """What to mix: rubber with its brush coat and allowance, and resin."""
+    """What to mix: rubber with its brush coat, and resin.
+
+    Attributes
+    ----------
+    rubber : Weighed
+    brush_coat_g : float
+        Of the rubber, what is mixed for the first coat.
+    allowance : float
+        Rubber mixed over rubber that stays in the box, less one [-].
+    resin : Weighed
+    resin_allowance : float
+        The same of the resin [-].
+    """
 
     rubber: Weighed
     brush_coat_g: float
     allowance: float
     resin: Weighed
+    resin_allowance: float = 0.0
 
 
 @dataclass(frozen=True)

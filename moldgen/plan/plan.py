@@ -11,16 +11,18 @@ from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
+from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import plan_block, squared
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channels import ChannelPlan, plan_channels
+from moldgen.plan.heat import heat_findings
 from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
 from moldgen.plan.quantities import plan_quantities
+from moldgen.plan.scars import with_scars
 from moldgen.pose.pose import Pose
 from moldgen.study.judge import finder_for, is_better_hung, trapped_mm3
 from moldgen.study.marked import marked_faces
-from moldgen.plan.scars import with_scars
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.pockets import PocketFinder
 
@@ -80,6 +82,14 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
     bores = channels_volume_mm3(channels.gate, channels.vents)
     loads = plan_loads(mesh.volume_mm3, bores, block, job, rubber)
+    quantities = plan_quantities(
+        block.volume_mm3 - mesh.volume_mm3 - bores,
+        mesh.area_mm2,
+        mesh.volume_mm3 + bores,
+        job,
+        rubber,
+        resin,
+    )
     return MoldPlan(
         part=part,
         pose=pose,
@@ -94,14 +104,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
         rubber_pockets=tuple(_rubber_fate(p) for p in carrying.pockets.pockets),
         connections=1 + len(channels.vents),
         tilt_tolerance_deg=tolerance,
-        quantities=plan_quantities(
-            block.volume_mm3 - mesh.volume_mm3 - bores,
-            mesh.area_mm2,
-            mesh.volume_mm3 + bores,
-            job,
-            rubber,
-            resin,
-        ),
+        quantities=quantities,
         loads=loads,
         findings=(
             *compatibility_findings(rubber, resin),
@@ -110,6 +113,8 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *channels.findings,
             *_tilt_findings(tolerance, pockets, job),
             *load_findings(loads, job),
+            *batch_findings(quantities, job),
+            *heat_findings(job),
         ),
         cautions=cautions_for(rubber, resin),
     )

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 from moldgen.errors import PlanError
 from moldgen.job.job import Job
 from moldgen.materials.kinds import CastingResin, First, Material, Mix, MoldRubber
-from moldgen.physics.mixing import split_mass
-from moldgen.plan.nouns import Quantities, Weighed
+from moldgen.plan.cups import filled_cups
+from moldgen.plan.liquid import mixed_liquid
+from moldgen.plan.nouns import Cup, Quantities, Weighed
 from moldgen.units import MM3_PER_CM3
+
+COAT, MAIN, CASTING = "first coat, brushed on", "main batch, poured", "one casting"
 
 
 def plan_quantities(
@@ -29,7 +34,7 @@ def plan_quantities(
     resin_mm3 : float
         Casting with gate and vents held full [mm³].
     job : Job
-        Shares mixed in excess, and the thickness of the brush coat.
+        Shares mixed in excess, the thickness of the brush coat, the cups at hand.
     rubber, resin : MoldRubber and CastingResin
 
     Raises
@@ -39,8 +44,9 @@ def plan_quantities(
 
     Notes
     -----
-    m = rho V (1 + waste). The brush coat, rho A d (1 + waste), is part of the rubber's total: it
-    fills room that the main batch then need not.
+    m = rho V (1 + waste) and the film that each cup keeps (`cups`). The brush coat,
+    rho A d (1 + waste), is part of the rubber's total: it fills room that the main batch then
+    need not. The allowance is what is mixed over what stays, rho V: waste and film together.
     """
     coat_mm3 = coated_mm2 * job.rubber.brush_coat_mm
     if coat_mm3 > rubber_mm3:
@@ -50,18 +56,54 @@ def plan_quantities(
             f"{rubber_mm3 / MM3_PER_CM3:.1f} cm³: brush it thinner"
         )
     spare = 1.0 + job.rubber.waste_share
+    cup_ml, main_mm3 = job.rubber.cup_ml, (rubber_mm3 - coat_mm3) * spare
+    least = pours_needed(main_mm3, rubber, job.rubber.mix_s, job.rubber.pour_rate_ml_s, job.shop_c)
+    coat = [filled_cups(COAT, coat_mm3 * spare, rubber, cup_ml)] if coat_mm3 else []
+    main = [filled_cups(MAIN, main_mm3, rubber, cup_ml, least)] if main_mm3 else []
+    cast_mm3 = resin_mm3 * (1.0 + job.resin.waste_share)
+    mold = weighed((*coat, *main), rubber.mix)
+    cast = weighed((filled_cups(CASTING, cast_mm3, resin, job.resin.cup_ml),), resin.mix)
     return Quantities(
-        rubber=weighed(rubber_mm3 * spare, rubber),
-        brush_coat_g=coat_mm3 * spare * rubber.density_g_mm3,
-        allowance=job.rubber.waste_share,
-        resin=weighed(resin_mm3 * (1.0 + job.resin.waste_share), resin),
+        rubber=mold,
+        brush_coat_g=sum(c.count * c.total_g for c in coat),
+        allowance=mold.total_g / (rubber_mm3 * rubber.density_g_mm3) - 1.0,
+        resin=cast,
+        resin_allowance=cast.total_g / (resin_mm3 * resin.density_g_mm3) - 1.0,
     )
 
 
-def weighed(volume_mm3: float, material: Material) -> Weighed:
-    """A volume [mm³] as grams of A and B, with the order in which they go into the cup."""
-    total = volume_mm3 * material.density_g_mm3
-    return Weighed(total, *split_mass(total, *material.mix.weights), _order(material.mix))
+def weighed(cups: tuple[Cup, ...], mix: Mix) -> Weighed:
+    """What all cups hold together, with the order in which it goes into each."""
+    total, a, b = (
+        sum(cup.count * grams for cup, grams in zip(cups, each, strict=True))
+        for each in zip(*((c.total_g, c.a_g, c.b_g) for c in cups), strict=True)
+    )
+    return Weighed(total, a, b, _order(mix), cups)
+
+
+def pours_needed(
+    volume_mm3: float, material: Material, mix_s: float, pour_rate_ml_s: float, shop_c: float
+) -> int:
+    """Into how many mixings one person must split a volume to pour each before it sets.
+
+    Parameters
+    ----------
+    volume_mm3 : float
+    material : Material
+    mix_s : float
+    pour_rate_ml_s : float
+        A thin stream [mL/s].
+    shop_c : float
+
+    Notes
+    -----
+    n = ceil(V / (rate (working time - mixing))); 1 where it sets before it is mixed, which no
+    split mends.
+    """
+    left_s = mixed_liquid(material, shop_c).working_time_s - mix_s
+    if left_s <= 0.0 or math.isinf(left_s):
+        return 1
+    return max(1, math.ceil(volume_mm3 / (pour_rate_ml_s * MM3_PER_CM3 * left_s)))
 
 
 def _order(mix: Mix) -> tuple[str, ...]:

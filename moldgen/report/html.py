@@ -9,6 +9,7 @@ from moldgen.build.nouns import MoldSet
 from moldgen.report.sheet import Batch, JobSheet, Remark, Table, sheet_content
 from moldgen.report.steps import Stage, Step
 from moldgen.report.tags import figures, join, page, plate, remark, section, tag, text
+from moldgen.report.timeline import timeline_table
 
 
 def job_sheet(mold_set: MoldSet, pictures: dict[str, bytes], manifest: dict[str, Any]) -> str:
@@ -39,6 +40,7 @@ def _job(sheet: JobSheet) -> str:
             section("Cautions", _cautions(sheet.cautions)),
             *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
             *plates.values(),
+            section("Clock", join(timeline_table(line) for line in sheet.timelines)),
             section("Times and forces", figures(sheet.clock, "clock")),
             *(section(t.title, _table(t)) for t in sheet.tables),
         ]

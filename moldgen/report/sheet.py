@@ -10,6 +10,7 @@ import numpy as np
 
 from moldgen.build.nouns import MoldSet
 from moldgen.job.job import Arrangement
+from moldgen.materials.kinds import Material
 from moldgen.plan.nouns import MoldPlan
 from moldgen.report.phrases import (
     UNKNOWN,
@@ -22,6 +23,7 @@ from moldgen.report.phrases import (
     newtons,
 )
 from moldgen.report.steps import Stage, stages
+from moldgen.report.timeline import Timeline, timelines
 from moldgen.units import MM3_PER_CM3
 
 CAPTIONS = {
@@ -90,6 +92,7 @@ class JobSheet:
     answers: tuple[Figure, ...]
     plates: tuple[Plate, ...]
     batches: tuple[Batch, ...]
+    timelines: tuple[Timeline, ...]
     clock: tuple[Figure, ...]
     stages: tuple[Stage, ...]
     remarks: tuple[Remark, ...]
@@ -118,6 +121,7 @@ def sheet_content(
         answers=_answers(plan, manifest),
         plates=tuple(Plate(n, CAPTIONS.get(n, n), png) for n, png in pictures.items()),
         batches=_batches(plan, manifest["quantities"]),
+        timelines=timelines(manifest["clock"]),
         clock=_clock(manifest["forecast"], manifest["loads"]),
         stages=stages(mold_set, manifest),
         remarks=(
@@ -151,35 +155,39 @@ def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
 
 
 def _batches(plan: MoldPlan, quantities: dict[str, Any]) -> tuple[Batch, ...]:
-    rubber, resin = quantities["rubber"], quantities["resin"]
-    kinds = plan.job.mold_rubber, plan.job.casting_resin
-    names = [(k.mix.base, k.mix.hardener if k.mix.hardener_parts else "") for k in kinds]
-    coat, total = rubber["brush_coat_g"], rubber["total_g"]
-    allowance = f"of it {100.0 * rubber['allowance']:.0f} % spare for what stays in the cup"
-    return (
-        Batch(
-            "Rubber",
-            f"{kinds[0].title}, {allowance}",
-            *names[0],
-            (
-                _row("first coat, brushed on", rubber, coat / total),
-                _row("main batch, poured", rubber, 1.0 - coat / total),
-                _row("together", rubber, 1.0),
-            ),
-            tuple(rubber["order"]),
-        ),
-        Batch(
-            "Resin",
-            f"{kinds[1].title}, for one casting",
-            *names[1],
-            (_row("one casting", resin, 1.0),),
-            tuple(resin["order"]),
-        ),
+    rows = (("Rubber", "rubber", plan.job.mold_rubber), ("Resin", "resin", plan.job.casting_resin))
+    return tuple(
+        _batch_of(title, material, quantities[key], {"resin": ", for one casting"}.get(key, ""))
+        for title, key, material in rows
     )
 
 
-def _row(what: str, batch: dict[str, Any], share: float) -> tuple[str, str, str, str]:
-    total, a, b = (grams(batch[k] * share) for k in ("total_g", "a_g", "b_g"))
+def _batch_of(title: str, material: Material, batch: dict[str, Any], use: str) -> Batch:
+    spare = f"{100.0 * batch['allowance']:.0f} % over what stays, for spills and the cup's walls"
+    mix = material.mix
+    together = [_row("together", batch)] if _n_cups(batch) > 1 else []
+    return Batch(
+        title,
+        f"{material.title}{use}; {spare}",
+        mix.base,
+        "" if mix.is_one_part else mix.hardener,
+        (*(_row(_cup_name(cup), cup) for cup in batch["cups"]), *together),
+        tuple(batch["order"]),
+    )
+
+
+def _n_cups(batch: dict[str, Any]) -> int:
+    return sum(cup["count"] for cup in batch["cups"])
+
+
+def _cup_name(cup: dict[str, Any]) -> str:
+    """What a cup is for, how many alike, and how large it must be."""
+    many = "" if cup["count"] == 1 else f"{cup['count']} cups, each of "
+    return f"{cup['what']} ({many}{cup['brim_ml']:.0f} mL or larger)"
+
+
+def _row(what: str, batch: dict[str, Any]) -> tuple[str, str, str, str]:
+    total, a, b = (grams(batch[k]) for k in ("total_g", "a_g", "b_g"))
     return what, total, a, b
 
 

@@ -142,21 +142,22 @@ def _held_down(loads: dict[str, Any]) -> tuple[Step, ...]:
 
 
 def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
-    rubber = manifest["quantities"]["rubber"]
-    coat, total = rubber["brush_coat_g"], rubber["total_g"]
-    rest = (total - coat) / total
+    *coat, main = manifest["quantities"]["rubber"]["cups"]
     time = manifest["forecast"].get("demold_rubber_s")
     depth = plan.block.high[2] - plan.block.low[2]
     return (
         Step("Gloves and glasses on. Read the cautions and the data sheet before you open a can."),
-        Step(
-            "Weigh and mix a little for the first coat. Brush it into every detail and hollow, "
-            "and over the joints; let it run off and thicken.",
-            (grams(coat), *_shares(rubber, coat / total)),
+        *(
+            Step(
+                "Weigh and mix a little for the first coat. Brush it into every detail and hollow, "
+                "and over the joints; let it run off and thicken.",
+                _on_the_scale(cup),
+            )
+            for cup in coat
         ),
         Step(
             "Weigh and mix the main batch in the order given under Quantities.",
-            (grams(total - coat), *_shares(rubber, rest)),
+            _on_the_scale(main),
         ),
         Step(
             "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
@@ -172,11 +173,11 @@ def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     )
 
 
-def _shares(batch: dict[str, Any], share: float) -> tuple[str, ...]:
-    """A and B of a share of a batch; one-part materials have no B."""
-    if not batch["b_g"]:
-        return ()
-    return f"A {grams(batch['a_g'] * share)}", f"B {grams(batch['b_g'] * share)}"
+def _on_the_scale(cup: dict[str, Any]) -> tuple[str, ...]:
+    """What to read on the scale for each cup; one-part materials have no B."""
+    many = () if cup["count"] == 1 else (f"{cup['count']} cups, each",)
+    parts = (f"A {grams(cup['a_g'])}", f"B {grams(cup['b_g'])}") if cup["b_g"] else ()
+    return (*many, grams(cup["total_g"]), *parts)
 
 
 def _open(plan: MoldPlan) -> tuple[Step, ...]:
@@ -208,7 +209,7 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     return (
         Step(
             "Stand the mold level. Weigh and mix the resin in the order given under Quantities.",
-            (grams(resin["total_g"]), *_shares(resin, 1.0)),
+            _on_the_scale(resin["cups"][0]),
         ),
         Step(
             f"Pour a thin stream into the funnel {shown if n else 'until it stays full'}; keep "

@@ -26,10 +26,12 @@ from moldgen.files.manifest import (
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.job.job import Arrangement, Job
+from moldgen.materials.kinds import PotLife
 from moldgen.part.part import Part
 from moldgen.plan.nouns import (
     Block,
     Channel,
+    Cup,
     Gate,
     Loads,
     MoldPlan,
@@ -80,7 +82,19 @@ def plain_plan() -> MoldPlan:
         connections=2,
         tilt_tolerance_deg=None,
         quantities=Quantities(
-            Weighed(88.0, 80.0, 8.0, ("A", "B")), 5.0, 0.08, Weighed(7.0, 3.5, 3.5, ("B", "A"))
+            Weighed(
+                88.0,
+                80.0,
+                8.0,
+                ("A", "B"),
+                (
+                    Cup("coat", 1, 5.5, 5.0, 0.5, 0.1, 7.0),
+                    Cup("main", 1, 82.5, 75.0, 7.5, 1.0, 99.0),
+                ),
+            ),
+            5.0,
+            0.08,
+            Weighed(7.0, 3.5, 3.5, ("B", "A"), (Cup("cast", 1, 7.0, 3.5, 3.5, 0.1, 10.0),)),
         ),
         loads=Loads(0.1, None, None, None),
         findings=(),
@@ -204,7 +218,32 @@ def test_what_was_not_computed_is_null() -> None:
     document = manifest(plain_set(), {})
     assert document["pose"]["tilt_tolerance_deg"] is None
     assert document["loads"]["hold_down_n"] is None
-    assert set(document["forecast"].values()) == {None}
+    assert document["forecast"]["peak_temperature_c"] is None
+
+
+def test_times_to_demold_are_those_of_the_class() -> None:
+    """16 h and 0.33 h at 23 °C, the temperature of their pot lives and of the shop."""
+    forecast = manifest(plain_set(), {})["forecast"]
+    assert forecast["demold_rubber_s"] == pytest.approx(16 * 3600.0)
+    assert forecast["demold_resin_s"] == pytest.approx(0.33 * 3600.0)
+
+
+def test_the_clock_runs_from_the_scale_to_the_casting() -> None:
+    clock = manifest(plain_set(), {})["clock"]
+    assert clock["rubber"][0]["what"] == "weigh tin hardener for the first coat"
+    assert clock["resin"][-1]["what"] == "open the mold, take the casting out"
+    assert all(set(t) == {"what", "start_s", "end_s", "latest_s"} for t in clock["resin"])
+
+
+def test_materials_are_told_as_they_were_reckoned_with() -> None:
+    base = plain_set()
+    wish = replace(base.plan.job.resin, pot_life=PotLife.DOUBLES, pot_life_min=4.0)
+    job = replace(base.plan.job, resin=wish)
+    document = manifest(plain_set(job=job), {})
+    assert document["materials"]["resin"]["pot_life_min"] == 4.0
+    assert document["materials"]["resin"]["pot_life"] == "doubles"
+    assert document["materials"]["rubber"]["density_g_cm3"] == 1.15
+    assert document["job"]["materials"] == "the package"
 
 
 def test_findings_of_the_plan_come_before_those_of_writing() -> None:

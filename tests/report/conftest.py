@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -15,9 +16,11 @@ from moldgen.geometry.recipe import Box, Difference, Placed, Recipe, Taper, Turn
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
+from moldgen.plan.clock import plan_clock
 from moldgen.plan.nouns import (
     Block,
     Channel,
+    Cup,
     Gate,
     Loads,
     MoldPlan,
@@ -81,11 +84,25 @@ def _plan(part_mesh: Any, arrangement: Arrangement) -> MoldPlan:
         tilt_tolerance_deg=6.25,
         quantities=Quantities(
             Weighed(
-                231.0, 210.0, 21.0, ("21.0 g hardener into the cup first", "210.0 g base on top")
+                231.0,
+                210.0,
+                21.0,
+                ("21.0 g hardener into the cup first", "210.0 g base on top"),
+                (
+                    Cup("first coat", 1, 9.5, 9.5 / 1.1, 9.5 / 11.0, 0.4, 13.0),
+                    Cup("main batch", 2, 110.75, 110.75 / 1.1, 110.75 / 11.0, 2.0, 145.0),
+                ),
             ),
             9.5,
             0.08,
-            Weighed(24.6, 12.3, 12.3, ("12.3 g part A first", "12.3 g part B on top")),
+            Weighed(
+                24.6,
+                12.3,
+                12.3,
+                ("12.3 g part A first", "12.3 g part B on top"),
+                (Cup("one casting", 1, 24.6, 12.3, 12.3, 0.2, 35.0),),
+            ),
+            0.09,
         ),
         loads=Loads(1.234, 2.5, 0.87, 0.02),
         findings=(Finding(Grade.CAUTION, "the left horn is 10.0 mm thick", 10.0, 12.0),),
@@ -247,12 +264,15 @@ def _manifest(mold_set: MoldSet) -> dict[str, Any]:
                 "brush_coat_g": q.brush_coat_g,
                 "allowance": q.allowance,
                 "order": list(q.rubber.order),
+                "cups": [asdict(cup) for cup in q.rubber.cups],
             },
             "resin": {
                 "total_g": q.resin.total_g,
                 "a_g": q.resin.a_g,
                 "b_g": q.resin.b_g,
                 "order": list(q.resin.order),
+                "cups": [asdict(cup) for cup in q.resin.cups],
+                "allowance": q.resin_allowance,
             },
         },
         "forecast": {
@@ -263,6 +283,7 @@ def _manifest(mold_set: MoldSet) -> dict[str, Any]:
             "demold_resin_s": 1800.0,
             "peak_temperature_c": None,
         },
+        "clock": asdict(plan_clock(plan)),
         "loads": {
             "lift_n": plan.loads.lift_n,
             "hold_down_n": plan.loads.hold_down_n,
