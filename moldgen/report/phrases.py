@@ -17,8 +17,8 @@ class Figure:
 
 
 def grams(mass_g: float) -> str:
-    """A mass as the bench scale shows it [g]."""
-    return f"{mass_g:.1f} g"
+    """A mass as the bench scale shows it, below a gram to a hundredth [g]."""
+    return f"{mass_g:.2f} g" if 0.0 < mass_g < 0.995 else f"{mass_g:.1f} g"
 
 
 def mm(length_mm: float) -> str:

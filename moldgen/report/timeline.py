@@ -10,6 +10,7 @@ from moldgen.report.tags import tag, text
 
 HEAD = ("from", "to", "what", "no later than", "drawn")
 WIDTH, HEIGHT = 240.0, 14.0  # of a bar's room, in its own units
+GAP = "\u00a0"  # does not break
 INK, GRAY = "#1f1f21", "#9a9a9e"
 
 
@@ -48,20 +49,20 @@ def timelines(clock: dict[str, Any]) -> tuple[Timeline, ...]:
 
 
 def watch(time_s: float) -> str:
-    """A time as a stop watch shows it, then in hours and minutes, then in days.
+    """A time as a stop watch shows it, minutes and seconds; then in hours, then in days.
 
     Examples
     --------
-    >>> watch(75.4), watch(3599.6), watch(57600.0), watch(90000.0)
-    ('1:15', '1 h 00 min', '16 h 00 min', '1 d 1 h')
+    >>> [watch(t).replace("\\u00a0", " ") for t in (75.4, 3599.6, 57600.0, 90000.0)]
+    ['1:15', '1:00 h', '16:00 h', '1 d 1 h']
     """
     seconds = round(time_s)
     if seconds < 3600:
         return f"{seconds // 60}:{seconds % 60:02d}"
     hours, minutes = divmod(round(seconds / 60), 60)
     if hours < 24:
-        return f"{hours} h {minutes:02d} min"
-    return f"{hours // 24} d {hours % 24} h"
+        return f"{hours}:{minutes:02d}{GAP}h"
+    return f"{hours // 24}{GAP}d{GAP}{hours % 24}{GAP}h"
 
 
 def timeline_table(line: Timeline) -> str:
@@ -93,7 +94,7 @@ def _bar(step: dict[str, Any], axis_s: float) -> str:
     inner = f'<line x1="0" y1="13" x2="{WIDTH:g}" y2="13" stroke="{GRAY}" stroke-width="0.6"/>'
     if end > start:
         inner += (
-            f'<rect x="{start:.1f}" y="4" width="{max(end - start, 1.0):.1f}" height="7" '
+            f'<rect x="{start:.1f}" y="1" width="{max(end - start, 1.5):.1f}" height="11" '
             f'fill="{GRAY if over else INK}"/>'
         )
     if over:
@@ -105,5 +106,5 @@ def _bar(step: dict[str, Any], axis_s: float) -> str:
     said = escape(f"{step['what']}: {watch(step['start_s'])} to {watch(step['end_s'])}")
     return (
         f'<svg role="img" aria-label="{said}" viewBox="0 0 {WIDTH + 10:g} {HEIGHT:g}" '
-        f'style="width:52mm;height:3mm;display:block">{inner}</svg>'
+        f'style="width:52mm;height:4mm;display:block">{inner}</svg>'
     )

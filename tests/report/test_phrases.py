@@ -24,6 +24,7 @@ def test_duration_in_the_unit_that_reads_best(seconds: float, words: str) -> Non
 
 def test_figures_carry_their_units() -> None:
     assert grams(231.04) == "231.0 g"
+    assert (grams(0.312), grams(0.999), grams(0.0)) == ("0.31 g", "1.0 g", "0.0 g")
     assert mm(29.96) == "30.0 mm"
     assert degrees(6.34) == "6.3°"
     assert degrees(None) == "not computed"
