@@ -154,9 +154,9 @@ def poses(
         job = read_job(config, {"channels.limit_mm3": limit}, show_face or ())
         part = _read(part_file, unit, body, scale)
         found = study(part, job, progress)
-        document = poses_document(part, found)
+        document = poses_document(part, found, job.show_faces)
         if sheet:
-            _write_sheet(sheet, part_file, found, part)
+            _write_sheet(sheet, part_file, found, part, job)
     if as_json:
         _show_json(document)
         return
@@ -281,14 +281,14 @@ def _wanted_pose(pose: int | None, up: Triple | None, turn: Triple | None) -> Po
     return pose or 1
 
 
-def _write_sheet(sheet: Path, part_file: Path, study: Any, part: Part) -> None:
+def _write_sheet(sheet: Path, part_file: Path, study: Any, part: Part, job: Any) -> None:
     from moldgen.errors import FileError
     from moldgen.report.poses_html import poses_sheet
 
     if sheet.resolve() == part_file.resolve():
         raise FileError(f"--sheet {sheet} is the part itself: choose another name")
     try:
-        sheet.write_text(poses_sheet(study, part.mesh), encoding="utf-8")
+        sheet.write_text(poses_sheet(study, part.mesh, job, part.name), encoding="utf-8")
     except OSError as error:
         raise FileError(f"{sheet} could not be written: {error.strerror}") from error
 

@@ -1,4 +1,4 @@
-"""The ranked poses, each as a picture and its figures."""
+"""The content of the pose sheet: a card for each ranked pose, and the map of directions."""
 
 from __future__ import annotations
 
@@ -7,41 +7,56 @@ from dataclasses import dataclass
 import numpy as np
 
 from moldgen.errors import Finding
-from moldgen.geometry.mesh import Mesh
-from moldgen.report.drawing import INK, PAPER, Body, draw
-from moldgen.report.labels import Point
-from moldgen.report.paper import FINENESS, Labels, Paper
-from moldgen.report.phrases import Figure, count, degrees, mm
-from moldgen.report.pose_view import (
-    EYE,
-    LEFT_COLUMN,
-    PART_FILL,
-    RIGHT_COLUMN,
-    VENT,
-    WINDOW,
-    enlarged,
-    measure_height,
-    spot,
-)
-from moldgen.report.view import fit_view
-from moldgen.study.pocket import Pocket
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.job.job import Arrangement, Job
+from moldgen.report.drawing import INK
+from moldgen.report.lean_gauge import lean_gauge
+from moldgen.report.map_view import RADIUS_PX, axis_name, map_view
+from moldgen.report.paper import Paper
+from moldgen.report.phrases import Figure, count, mm
+from moldgen.report.ranked_view import ranked_view
+from moldgen.report.reasons import ease, lean_words, reasons
+from moldgen.report.small_view import thumbnail
+from moldgen.report.sphere_map import FROM_ABOVE, FROM_BELOW, Band, bands, disc_counts
+from moldgen.study.judge import trapped_mm3
+from moldgen.study.lighter import lighter
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.units import MM3_PER_CM3
 
-ARROW_PX = 76.0
+SWATCH_PX = (60, 40)
+_CARRIED = {
+    Arrangement.STANDING: "molded upside down, on formers",
+    Arrangement.HUNG: "molded hung, this way up",
+    None: "standing or hung, the better",
+}
 
 
 @dataclass(frozen=True, eq=False)
 class PoseCard:
-    """One pose on the sheet: its picture, its figures and what is worth knowing."""
+    """One pose on the sheet: its pictures, its figures, why it stands there, what was found.
+
+    `gauge` is the lean gauge with its figures, `scale` the same without.
+    """
 
     rank: int
     png: bytes
+    thumb: bytes
+    gauge: bytes
+    scale: bytes
+    reason: str
     figures: tuple[Figure, ...]
     findings: tuple[Finding, ...]
 
 
-def pose_cards(study: PoseStudy, mesh: Mesh) -> tuple[PoseCard, ...]:
+@dataclass(frozen=True, eq=False)
+class Map:
+    """The map of directions: a picture of each half with its caption, and the key to its tones."""
+
+    halves: tuple[tuple[str, bytes], ...]
+    key: tuple[tuple[str, bytes], ...]
+
+
+def pose_cards(study: PoseStudy, mesh: Mesh, job: Job) -> tuple[PoseCard, ...]:
     """A card for each ranked pose, best first.
 
     Parameters
@@ -49,55 +64,89 @@ def pose_cards(study: PoseStudy, mesh: Mesh) -> tuple[PoseCard, ...]:
     study : PoseStudy
     mesh : Mesh
         The part in its file's frame.
+    job : Job
+        What the study was made for.
     """
+    light, off = lighter(mesh), job.level_error_deg
+    scarred = any(p.scars for p in study.poses)
     return tuple(
-        PoseCard(rank, ranked_view(pose, mesh).png(), pose_figures(pose), pose.findings)
-        for rank, pose in enumerate(study.poses, start=1)
+        PoseCard(
+            rank=rank,
+            png=ranked_view(pose, mesh).png(),
+            thumb=thumbnail(pose, light).png(),
+            gauge=lean_gauge(pose.tilt_tolerance_deg, off).png(),
+            scale=lean_gauge(pose.tilt_tolerance_deg, off, lettered=False).png(),
+            reason=reason,
+            figures=pose_figures(pose, job, scarred),
+            findings=pose.findings,
+        )
+        for rank, (pose, reason) in enumerate(
+            zip(study.poses, reasons(study, off), strict=True), start=1
+        )
     )
 
 
-def pose_figures(pose: RankedPose) -> tuple[Figure, ...]:
-    """What ranked the pose, in the order that people ask."""
+def pose_figures(pose: RankedPose, job: Job, scarred: bool = False) -> tuple[Figure, ...]:
+    """What ranked the pose, in the order that people ask; scars only where any were counted."""
     hollows = pose.rubber.pockets
-    held = sum(p.trapped_mm3 for p in hollows)
-    under = f"{count(len(hollows), 'hollow')}, {held:.0f} mm³" if hollows else "none"
+    held = trapped_mm3(pose.rubber)
+    carried = _CARRIED[job.arrangement]
+    place = f"in {count(len(hollows), 'hollow')}, {carried}" if hollows else carried
     up = ", ".join(f"{v:.2f}" for v in pose.pose.up.round(2) + 0.0)
-    tolerance = pose.tilt_tolerance_deg
+    vents = pose.connections - 1
+    each = f"1 gate, {count(vents, 'vent')}" if vents else "the gate alone"
+    mark = Figure("on faces that show", str(pose.scars))
     return (
-        Figure("connections", str(pose.connections), "gate and vents"),
-        Figure("may lean by", degrees(tolerance), "before another pocket opens"),
-        Figure("part height", mm(pose.height_mm), ""),
-        Figure("rubber", f"{pose.rubber_mm3 / MM3_PER_CM3:.0f} cm³", "with the job's walls"),
-        Figure("air under rubber", under, "if molded upside down"),
-        Figure("up in the part's file", f"({up})", ""),
+        Figure("connections", str(pose.connections), each),
+        *([mark] if scarred else []),
+        Figure(
+            "may lean by",
+            lean_words(pose.tilt_tolerance_deg),
+            ease(pose.tilt_tolerance_deg, job.level_error_deg),
+        ),
+        Figure("air under rubber", f"{held:.0f} mm³" if hollows else "none", place),
+        Figure("part height", mm(pose.height_mm)),
+        Figure("rubber", f"{pose.rubber_mm3 / MM3_PER_CM3:.0f} cm³"),
+        Figure("up in the part's file", f"({up})"),
     )
 
 
-def ranked_view(pose: RankedPose, mesh: Mesh) -> Paper:
-    """The part in a pose, with a mark on each high point that needs a gate or a vent."""
-    matrix = pose.pose.matrix_for(mesh)
-    part = mesh.moved(matrix)
-    view = fit_view(EYE, part.vertices, WINDOW.shrunk(60.0, 190.0, 60.0, 190.0))
-    drawing = draw([Body(part, PART_FILL)], view.enlarged(FINENESS), enlarged(WINDOW))
-    paper, labels = Paper(), Labels(LEFT_COLUMN, RIGHT_COLUMN)
-    paper.paste(drawing)
-    for i, pocket in enumerate(pose.resin.pockets):
-        at = np.array(pocket.point_mm) @ matrix[:3, :3].T + matrix[:3, 3]
-        _mark(paper, labels, spot(view, at), i, pocket)
-    measure_height(paper, labels, part, view)
-    labels.set_on(paper)
-    return paper
+def direction_map(study: PoseStudy, mesh: Mesh) -> Map:
+    """Both halves of the map of directions and its key.
+
+    Parameters
+    ----------
+    study : PoseStudy
+    mesh : Mesh
+        The part in its file's frame.
+    """
+    light = lighter(mesh)
+    discs = (FROM_ABOVE, FROM_BELOW)
+    counts = [disc_counts(study.tried, disc, 2 * RADIUS_PX) for disc in discs]
+    layers = bands(study.tried, np.concatenate([c[~np.isnan(c)] for c in counts]))
+    halves = [
+        (_half_caption(disc.axes[2]), map_view(disc, c, layers, study.poses, light).png())
+        for disc, c in zip(discs, counts, strict=True)
+    ]
+    return Map(tuple(halves), tuple((_key_words(b), _swatch(b)) for b in layers))
 
 
-def _mark(paper: Paper, labels: Labels, at: Point, i: int, pocket: Pocket) -> None:
-    """A ring on the high point, an arrow out of it, and its number."""
-    x, y = at
-    paper.arrow((x, y - 14.0), (x, y - ARROW_PX), VENT, 13.0, filled=False)
-    paper.dot(at, 9.0, PAPER, INK)
-    labels.add((x, y - ARROW_PX * 0.6), f"high point {i + 1}\n{volume(pocket)}", VENT, None)
+def _half_caption(toward: FloatArray) -> str:
+    return f"Half of all directions, seen from {axis_name(toward)} of the part's file."
 
 
-def volume(pocket: Pocket) -> str:
-    """The air a pocket would hold, in the unit that reads best."""
-    held = pocket.trapped_mm3
-    return f"{held:.0f} mm³" if held < MM3_PER_CM3 else f"{held / MM3_PER_CM3:.1f} cm³"
+def _key_words(band: Band) -> str:
+    what = "connection" if band.most == 1 else "connections"
+    share = 100.0 * band.share
+    near = f"{share:.0f} %" if share >= 1.0 else "under 1 %"
+    many = f"{band.fewest} to {band.most}" if band.most > band.fewest else str(band.fewest)
+    return f"{many} {what}: {near} of all directions"
+
+
+def _swatch(band: Band) -> bytes:
+    """A patch of the band's tone with its name, for the key."""
+    wide, tall = (float(v) for v in SWATCH_PX)
+    paper = Paper(*SWATCH_PX)
+    paper.shape([(1, 1), (wide - 2, 1), (wide - 2, tall - 2), (1, tall - 2)], band.tone, INK, 2.0)
+    paper.text(paper.whole.shrunk(0.0, 4.0, 0.0, 4.0), band.name, band.ink, 27)
+    return paper.png()
