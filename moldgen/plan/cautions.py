@@ -7,6 +7,15 @@ from moldgen.materials.kinds import CastingResin, MoldRubber
 from moldgen.materials.read import texts
 
 
+AT_WORK = {
+    "release": "release agents",
+    "vacuum": "degassing, if you do it",
+    "pressure": "a pressure pot, if you use one",
+    "blade": "opening the mold",
+    "contact": "using the cast",
+}
+
+
 def cautions_for(rubber: MoldRubber, resin: CastingResin) -> tuple[tuple[str, str], ...]:
     """Pairs of (text, what it applies to), the general one first, no text twice.
 
@@ -21,8 +30,7 @@ def cautions_for(rubber: MoldRubber, resin: CastingResin) -> tuple[tuple[str, st
         (table["general"]["text"], "every step"),
         *((table[hazard]["text"], _bearers(hazard, rubber, resin)) for hazard in hazards),
         *((text, rubber.title) for text in bench_texts(rubber)),
-        (table["blade"]["text"], "opening the mold"),
-        (table["contact"]["text"], "using the cast"),
+        *((table[hazard]["text"], where) for hazard, where in AT_WORK.items()),
     )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import doctest
 import math
 from dataclasses import replace
 from itertools import pairwise
+from types import ModuleType
 
 import pytest
 from hypothesis import given
@@ -14,6 +16,7 @@ from moldgen.job.job import Job, ResinWishes, RubberWishes
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import names, resin, rubber
 from moldgen.physics.thickening import pot_life_at
+from moldgen.plan import clock, heat
 from moldgen.plan.clock import Timed, demold_s, resin_clock, rubber_clock
 from moldgen.plan.nouns import Quantities
 from moldgen.plan.quantities import plan_quantities
@@ -158,3 +161,10 @@ def test_what_the_pot_life_means_does_not_move_the_demolding() -> None:
     material = resin("urethane-fast")
     other = replace(material, pot_life=PotLife.DOUBLES)
     assert demold_s(other, 30.0) == pytest.approx(demold_s(material, 30.0), rel=1e-12)
+
+
+@pytest.mark.parametrize("module", [clock, heat], ids=lambda m: m.__name__)
+def test_examples_hold(module: ModuleType) -> None:
+    result = doctest.testmod(module)
+    assert result.attempted > 0
+    assert result.failed == 0
