@@ -29,27 +29,41 @@ def show_check(document: Document) -> None:
         ("surface", f"{part['area_mm2'] / MM2_PER_CM2:.1f} cm²"),
         ("as read", "closed" if part["closed"] else "not closed"),
         *(("mended", mended) for mended in part["repairs"] or ["nothing"]),
+        *_labels(document),
     )
     _show_findings(document["findings"])
+
+
+def _labels(document: Document) -> list[tuple[str, str]]:
+    """Names and colors of faces, by which show faces can be marked."""
+    rows = (("names", document["face_names"]), ("colors", document["face_colors"]))
+    return [(heading, ", ".join(labels)) for heading, labels in rows if labels]
 
 
 def show_poses(document: Document) -> None:
     """The ranked poses with their figures."""
     title = f"{escape(document['part']['file'])}: {document['claim']}"
     table = Table(title=title, box=SIMPLE, title_justify="left", padding=0)
-    for heading in ("pose", "up in the file", "openings", "tilt", "height", "rubber", "hollows"):
+    shown_mm2 = document["show_faces_mm2"]
+    scars = ["scars"] if shown_mm2 else []
+    headings = ("pose", "up in the file", "openings", *scars, "tilt", "height", "rubber", "hollows")
+    for heading in headings:
         table.add_column(heading, justify="right", no_wrap=True)
     for pose in document["poses"]:
         table.add_row(
             str(pose["rank"]),
             " ".join(f"{u + 0.0:.3f}" for u in pose["up"]),
             str(pose["connections"]),
+            *(str(pose[key]) for key in scars),
             _figure(pose["tilt_tolerance_deg"], "°"),
             _figure(pose["height_mm"], " mm"),
             _figure(pose["rubber_cm3"], " cm³"),
             str(len(pose["rubber"])),
         )
     Console(highlight=False).print(table)
+    if shown_mm2:
+        share = shown_mm2 / document["part"]["area_mm2"]
+        typer.echo(f"show faces: {shown_mm2 / MM2_PER_CM2:.1f} cm², {share:.0%} of the surface")
     for pose in document["poses"]:
         _show_findings(pose["findings"], f"pose {pose['rank']}: ")
 

@@ -24,6 +24,7 @@ from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.clock import demold_s, plan_clock
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
+from moldgen.study.marked import marked_area_mm2
 from moldgen.study.pocket import Pocket
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.units import MM3_PER_CM3
@@ -59,6 +60,7 @@ def manifest(
         "program": {"name": "moldgen", "version": moldgen.__version__},
         "units": dict(UNITS),
         "part": part_entry(plan.part),
+        "show_faces_mm2": marked_area_mm2(plan.part, plan.job.show_faces),
         "kind": plan.job.kind.value,
         "pose": _pose(plan),
         "rubber_pour": {
@@ -92,12 +94,13 @@ def manifest(
     }
 
 
-def poses_document(part: Part, study: PoseStudy) -> Document:
-    """The answer of `moldgen poses --json`."""
+def poses_document(part: Part, study: PoseStudy, show_faces: tuple[ShowFace, ...] = ()) -> Document:
+    """The answer of `moldgen poses --json`, with the area of the show faces it was asked with."""
     return {
         "schema": POSES_SCHEMA,
         "part": part_entry(part),
         "limit_mm3": study.limit_mm3,
+        "show_faces_mm2": marked_area_mm2(part, show_faces),
         "directions": study.directions,
         "claim": study.claim,
         "seconds_cpu": study.seconds_cpu,
@@ -110,6 +113,8 @@ def check_document(part: Part) -> Document:
     return {
         "schema": CHECK_SCHEMA,
         "part": part_entry(part),
+        "face_names": part.labels.known_names if part.labels else [],
+        "face_colors": part.labels.known_colors if part.labels else [],
         "findings": [finding_entry(f) for f in part.findings],
     }
 

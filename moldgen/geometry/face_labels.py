@@ -29,6 +29,16 @@ class FaceLabels:
     names: tuple[str, ...]
     colors: tuple[str, ...]
 
+    @property
+    def known_names(self) -> list[str]:
+        """The names there are, in order."""
+        return sorted(set(self.names) - {""})
+
+    @property
+    def known_colors(self) -> list[str]:
+        """The colors there are, in order."""
+        return sorted(set(self.colors) - {""})
+
     def named(self, name: str) -> NDArray[np.bool_]:
         """Which triangles stand for a face of this name, (m,)."""
         return self._chosen(self.names, name)

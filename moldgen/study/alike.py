@@ -60,7 +60,7 @@ class SurfaceSpread:
 
 def are_alike(a: RankedPose, b: RankedPose, spread: SurfaceSpread) -> bool:
     """Whether two poses have the same figures and see the same spread of the surface."""
-    if a.connections != b.connections:
+    if (a.connections, a.scars) != (b.connections, b.scars):
         return False
     if not np.allclose(_figures(a), _figures(b), rtol=CLOSE, atol=1e-6):
         return False

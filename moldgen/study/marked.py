@@ -58,6 +58,14 @@ def marked_faces(part: Part, marks: Sequence[ShowFace]) -> BoolArray | None:
     return marked
 
 
+def marked_area_mm2(part: Part, marks: Sequence[ShowFace]) -> float:
+    """Area of the triangles that the marks take, 0 without any [mm²]."""
+    marked = marked_faces(part, marks)
+    if marked is None:
+        return 0.0
+    return float(np.linalg.norm(part.mesh.area_vectors[marked], axis=1).sum())
+
+
 def _taken(part: Part, drawn: Mesh, mark: ShowFace) -> BoolArray:
     middles = drawn.corners.mean(axis=1)
     match mark:
@@ -94,9 +102,9 @@ def _round_point(drawn: Mesh, mark: NearPoint) -> BoolArray:
 def _why_empty(part: Part, drawn: Mesh, mark: ShowFace) -> str:
     match mark:
         case NamedFace():
-            return _not_there("name", part.labels.names if part.labels else ())
+            return _not_there("name", part.labels.known_names if part.labels else [])
         case ColoredFace():
-            return _not_there("color", part.labels.colors if part.labels else ())
+            return _not_there("color", part.labels.known_colors if part.labels else [])
         case NearPoint():
             return f"the surface is farther away than the radius; {_span(drawn)}"
         case NearPatch():
@@ -114,8 +122,7 @@ def _point(row: FloatArray) -> str:
     return "({:.4g}, {:.4g}, {:.4g})".format(*(row + 0.0))
 
 
-def _not_there(what: str, table: Sequence[str]) -> str:
-    known = sorted(set(table) - {""})
+def _not_there(what: str, known: list[str]) -> str:
     if not known:
         return f"the part's faces have no {what}s, which only STEP files give: mark a place instead"
     listed = ", ".join(f"'{entry}'" for entry in known[:_LISTED])
