@@ -58,8 +58,11 @@ def laid_over(rows: Table, name: str, row: Any, where: str) -> Table:
     _require_meaning(row, where)
     base = rows.get(like, {"pot_life": PotLife.UNPOURABLE.value})
     own = {key: value for key, value in row.items() if key not in ("like", "mix")}
-    told = {TOLD: True} if "pot_life" in own else {}
-    return {"title": name, **base, **own, **told, "mix": {**base.get("mix", {}), **mix}}
+    if "pot_life" in own:
+        own[TOLD] = True
+    if like != name:
+        own.setdefault("title", f"{base['title']} {name}")
+    return {"title": name, **base, **own, "mix": {**base.get("mix", {}), **mix}}
 
 
 def material_from(kind: type[M], name: str, row: Table, where: str, hazards: Collection[str]) -> M:

@@ -6,7 +6,6 @@ from moldgen.errors import Finding, Grade
 from moldgen.materials.kinds import CastingResin, MoldRubber
 from moldgen.materials.read import texts
 
-
 AT_WORK = {
     "release": "release agents",
     "vacuum": "degassing, if you do it",

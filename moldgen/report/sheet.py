@@ -115,9 +115,11 @@ def sheet_content(
     """
     plan = mold_set.plan
     size = " × ".join(f"{v:.1f}" for v in manifest["part"]["extents_mm"])
+    scale = manifest["part"]["scale"]
+    scaled = "" if scale == 1.0 else f", scaled by {scale:.5g}"
     return JobSheet(
         title=plan.part.name,
-        subtitle=f"{size} mm as read from {plan.part.file} · {manifest['kind']} mold",
+        subtitle=f"{size} mm as read from {plan.part.file}{scaled} · {manifest['kind']} mold",
         answers=_answers(plan, manifest),
         plates=tuple(Plate(n, CAPTIONS.get(n, n), png) for n, png in pictures.items()),
         batches=_batches(plan, manifest["quantities"]),

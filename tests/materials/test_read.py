@@ -151,6 +151,7 @@ def test_a_material_like_another(tmp_path: Path) -> None:
     """
     own = written(tmp_path, text).rubber("shelf-tin")
     assert (own.name, own.chemistry) == ("shelf-tin", Chemistry.TIN_SILICONE)
+    assert own.title == "condensation-cure silicone shelf-tin"
     assert own.working_time_s == 1500.0
     assert (own.mix.hardener_parts, own.mix.by) == (3.0, MixBy.VOLUME)
     assert (own.mix.base_parts, own.mix.first) == (100.0, First.HARDENER)
