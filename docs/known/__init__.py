@@ -1,0 +1,1 @@
+"""Figures known from elsewhere, each beside what moldgen reckons: see ../validation.py."""
