@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from moldgen.report.drawing import FAINT, INK, PAPER, Color
 from moldgen.report.labels import Point, Rect
+from moldgen.report.leaning import MOST_LEAN_DEG, Bench, lean_words
 from moldgen.report.paper import Paper, text_size
-from moldgen.report.reasons import MOST_LEAN_DEG, lean_words
-from moldgen.study.search import EASY
 
 WIDTH_PX, HEIGHT_PX = 640, 190
 SCALE = Rect(60.0, 66.0, 580.0, 112.0)
@@ -21,21 +20,20 @@ def on_scale(lean_deg: float) -> float:
     return SCALE.left + share * SCALE.width
 
 
-def lean_gauge(lean_deg: float | None, level_error_deg: float, *, lettered: bool = True) -> Paper:
+def lean_gauge(lean_deg: float | None, bench: Bench, *, lettered: bool = True) -> Paper:
     """The gauge: a black bar as long as the pose may lean, and a mark where the bench may be.
 
     Parameters
     ----------
     lean_deg : float or None
         Tilt tolerance of the pose [deg].
-    level_error_deg : float
-        How far off level the bench may be [deg].
+    bench : Bench
     lettered : bool
         With figures, or the bare scale for a place where they are written beside it.
     """
     paper = Paper(WIDTH_PX, HEIGHT_PX)
-    bench, easy = on_scale(level_error_deg), on_scale(EASY * level_error_deg)
-    zones = ((SCALE.left, bench, TOO_LITTLE), (bench, easy, TAKE_CARE), (easy, SCALE.right, PAPER))
+    off, easy = on_scale(bench.off_deg), on_scale(bench.easy_deg)
+    zones = ((SCALE.left, off, TOO_LITTLE), (off, easy, TAKE_CARE), (easy, SCALE.right, PAPER))
     for left, right, tone in zones:
         if right > left:
             paper.shape(_ring(Rect(left, SCALE.top, right, SCALE.bottom)), tone, None)
@@ -46,11 +44,11 @@ def lean_gauge(lean_deg: float | None, level_error_deg: float, *, lettered: bool
     if lean_deg is not None:
         bar = Rect(SCALE.left, SCALE.top + 13.0, on_scale(lean_deg), SCALE.bottom - 13.0)
         paper.shape(_ring(bar), INK, None)
-    paper.shape(_triangle((bench, SCALE.bottom)), INK, None)
-    paper.line([(bench, SCALE.top), (bench, SCALE.bottom + 10.0)], INK, 3.0)
+    paper.shape(_triangle((off, SCALE.bottom)), INK, None)
+    paper.line([(off, SCALE.top), (off, SCALE.bottom + 10.0)], INK, 3.0)
     if lettered:
         _letter(paper, lean_words(lean_deg), lean_deg)
-        _name_bench(paper, (bench, SCALE.bottom), f"bench ±{level_error_deg:g}°")
+        _name_bench(paper, (off, SCALE.bottom), f"bench ±{bench.off_deg:g}°")
     return paper
 
 

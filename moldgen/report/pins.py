@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 from shapely.geometry import LineString, box
@@ -44,6 +45,8 @@ def place_pins(
 ) -> list[Pin]:
     """A pin for each spot: the flag as near as it finds room, rather outward than inward.
 
+    Where spots lie so close that no leader keeps clear, only the flags keep apart.
+
     Parameters
     ----------
     spots : sequence of (2,) float
@@ -56,23 +59,17 @@ def place_pins(
         What the flags and leaders must leave free [px].
     precious : callable
         Whether a point had better not be covered by a flag [px].
-
-    Raises
-    ------
-    ValueError
-        If a flag finds no room.
     """
     fixed: list[BaseGeometry] = [box(r.left, r.top, r.right, r.bottom) for r in taken]
     dots = [Place(s).buffer(SPOT_RADIUS_PX + GAP_PX) for s in spots]
     pins: list[Pin] = []
     for i, spot in enumerate(spots):
         others = [d for k, d in enumerate(dots) if k != i]
-        barred = [*fixed, *others, *(s for p in pins for s in _shapes(p))]
+        barred = [*fixed, *others, *(s for p in pins for s in (_flag(p), _leader(p)))]
         found = _candidates(spot, middle, whole, precious)
-        pin = next((p for p in found if _is_free(p, barred)), None)
-        if pin is None:
-            raise ValueError(f"no room for a flag near ({spot[0]:.0f}, {spot[1]:.0f}) px")
-        pins.append(pin)
+        clear = (p for p in found if not _meet([_flag(p), _leader(p)], barred))
+        apart = (p for p in found if not _meet([_flag(p)], [_flag(q) for q in pins]))
+        pins.append(next(chain(clear, apart, found)))
     return pins
 
 
@@ -100,11 +97,13 @@ def _share_of(pin: Pin, precious: Callable[[Point], bool]) -> float:
     return sum(map(precious, tried)) / len(tried)
 
 
-def _shapes(pin: Pin) -> list[BaseGeometry]:
-    """What a pin takes up: its flag and its leader."""
-    flag = Place(pin.flag).buffer(FLAG_RADIUS_PX + GAP_PX)
-    return [flag, LineString([pin.spot, pin.flag])]
+def _flag(pin: Pin) -> BaseGeometry:
+    return Place(pin.flag).buffer(FLAG_RADIUS_PX + GAP_PX)
 
 
-def _is_free(pin: Pin, barred: Sequence[BaseGeometry]) -> bool:
-    return not any(mine.intersects(theirs) for mine in _shapes(pin) for theirs in barred)
+def _leader(pin: Pin) -> BaseGeometry:
+    return LineString([pin.spot, pin.flag])
+
+
+def _meet(mine: Sequence[BaseGeometry], theirs: Sequence[BaseGeometry]) -> bool:
+    return any(a.intersects(b) for a in mine for b in theirs)

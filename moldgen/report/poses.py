@@ -11,11 +11,12 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import Arrangement, Job
 from moldgen.report.drawing import INK
 from moldgen.report.lean_gauge import lean_gauge
+from moldgen.report.leaning import Bench, lean_words
 from moldgen.report.map_view import RADIUS_PX, axis_name, map_view
 from moldgen.report.paper import Paper
 from moldgen.report.phrases import Figure, count, mm
 from moldgen.report.ranked_view import ranked_view
-from moldgen.report.reasons import ease, lean_words, reasons
+from moldgen.report.reasons import reasons
 from moldgen.report.small_view import thumbnail
 from moldgen.report.sphere_map import FROM_ABOVE, FROM_BELOW, Band, bands, disc_counts
 from moldgen.study.judge import trapped_mm3
@@ -67,21 +68,21 @@ def pose_cards(study: PoseStudy, mesh: Mesh, job: Job) -> tuple[PoseCard, ...]:
     job : Job
         What the study was made for.
     """
-    light, off = lighter(mesh), job.level_error_deg
-    scarred = any(p.scars for p in study.poses)
+    light, bench = lighter(mesh), Bench.of(job)
+    scarred = bool(job.show_faces) or any(p.scars for p in study.poses)
     return tuple(
         PoseCard(
             rank=rank,
             png=ranked_view(pose, mesh).png(),
             thumb=thumbnail(pose, light).png(),
-            gauge=lean_gauge(pose.tilt_tolerance_deg, off).png(),
-            scale=lean_gauge(pose.tilt_tolerance_deg, off, lettered=False).png(),
+            gauge=lean_gauge(pose.tilt_tolerance_deg, bench).png(),
+            scale=lean_gauge(pose.tilt_tolerance_deg, bench, lettered=False).png(),
             reason=reason,
             figures=pose_figures(pose, job, scarred),
             findings=pose.findings,
         )
         for rank, (pose, reason) in enumerate(
-            zip(study.poses, reasons(study, off), strict=True), start=1
+            zip(study.poses, reasons(study, bench), strict=True), start=1
         )
     )
 
@@ -102,7 +103,7 @@ def pose_figures(pose: RankedPose, job: Job, scarred: bool = False) -> tuple[Fig
         Figure(
             "may lean by",
             lean_words(pose.tilt_tolerance_deg),
-            ease(pose.tilt_tolerance_deg, job.level_error_deg),
+            Bench.of(job).ease(pose.tilt_tolerance_deg),
         ),
         Figure("air under rubber", f"{held:.0f} mm³" if hollows else "none", place),
         Figure("part height", mm(pose.height_mm)),

@@ -5,12 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from moldgen.report.phrases import UNKNOWN, count
+from moldgen.report.leaning import Bench, lean_words
+from moldgen.report.phrases import count
 from moldgen.study.judge import trapped_mm3
 from moldgen.study.ranking import PoseStudy, RankedPose
-from moldgen.study.search import EASY
 
-MOST_LEAN_DEG = 20.0  # no greater lean is tried
 MUCH = 0.05  # a difference worth a word, as a share
 SOME = 0.01  # the same where nothing differs much
 STEADIER = 1.25  # times the lean of another pose: worth a word
@@ -27,36 +26,19 @@ class Choice:
     advice: str
 
 
-def lean_words(lean_deg: float | None) -> str:
-    """A tilt tolerance as people read it [deg]."""
-    if lean_deg is None:
-        return UNKNOWN
-    return f"{MOST_LEAN_DEG:g}° or more" if lean_deg >= MOST_LEAN_DEG else f"{lean_deg:.1f}°"
-
-
-def ease(lean_deg: float | None, level_error_deg: float) -> str:
-    """How a pose takes the bench's own error, in two or three words; both angles [deg]."""
-    if lean_deg is None:
-        return UNKNOWN
-    if lean_deg < level_error_deg:
-        return "not on this bench"
-    return "easy to level" if lean_deg >= EASY * level_error_deg else "level it with care"
-
-
-def reasons(study: PoseStudy, level_error_deg: float) -> Said:
+def reasons(study: PoseStudy, bench: Bench) -> Said:
     """One sentence for each ranked pose: what put it there, and what speaks for it.
 
     Parameters
     ----------
     study : PoseStudy
-    level_error_deg : float
-        How far off level the bench may be [deg].
+    bench : Bench
     """
     if not study.poses:
         return ()
     first = study.poses[0]
-    others = (_against(pose, first, level_error_deg) for pose in study.poses[1:])
-    return (_of_the_first(study, level_error_deg), *others)
+    others = (_against(pose, first, bench) for pose in study.poses[1:])
+    return (_of_the_first(study, bench), *others)
 
 
 def choices(study: PoseStudy) -> tuple[Choice, ...]:
@@ -70,9 +52,9 @@ def choices(study: PoseStudy) -> tuple[Choice, ...]:
         advice = f"take pose {_rank(study, cleanest)}: {marks} instead of {first.scars}"
         found.append(Choice("If the show faces must stay clean", advice))
     steadiest = max(rivals, key=_lean, default=first)
-    if _lean(steadiest) >= STEADIER * _lean(first) and first.tilt_tolerance_deg is not None:
-        may = f"it may lean {lean_words(steadiest.tilt_tolerance_deg)} instead of "
-        advice = f"take pose {_rank(study, steadiest)}: {may}{lean_words(first.tilt_tolerance_deg)}"
+    if first.tilt_tolerance_deg is not None and _is_steadier(steadiest, first):
+        instead = f"{_lean_said(steadiest)} instead of {_lean_said(first)}"
+        advice = f"take pose {_rank(study, steadiest)}: it may lean {instead}"
         found.append(Choice("If your bench is hard to level", advice))
     leanest = min(rivals, key=lambda p: p.rubber_mm3, default=first)
     saved = 1.0 - leanest.rubber_mm3 / first.rubber_mm3
@@ -86,45 +68,55 @@ def _rank(study: PoseStudy, pose: RankedPose) -> int:
     return next(i for i, p in enumerate(study.poses, start=1) if p is pose)
 
 
+def _is_steadier(one: RankedPose, other: RankedPose) -> bool:
+    """Whether one may lean so much farther than another that it is worth a word."""
+    return _lean(one) > _lean(other) and _lean(one) >= STEADIER * _lean(other)
+
+
+def _lean_said(pose: RankedPose) -> str:
+    return lean_words(pose.tilt_tolerance_deg)
+
+
 def _lean(pose: RankedPose) -> float:
     return pose.tilt_tolerance_deg or 0.0
 
 
-def _of_the_first(study: PoseStudy, level_error_deg: float) -> str:
+def _of_the_first(study: PoseStudy, bench: Bench) -> str:
     first = study.poses[0]
     air = trapped_mm3(first.rubber)
     kept = [f"{air:.0f} mm³ of air stays under the rubber"] if air else []
     marks = [f"{first.scars} of them on faces that show"] if first.scars else []
-    parts = [_fewness(study, level_error_deg), *marks, _levelling(first, level_error_deg), *kept]
+    parts = [_fewness(study, bench), *marks, _levelling(first, bench), *kept]
     return "; ".join([*parts, *_least_of(study)]) + "."
 
 
-def _fewness(study: PoseStudy, level_error_deg: float) -> str:
+def _fewness(study: PoseStudy, bench: Bench) -> str:
     """How its connections compare with all that was counted."""
     first = study.poses[0]
     n = first.connections
     if n == 1:
         return "One connection, the gate alone, so no vent to make or to trim"
-    need = count(n, "connection").capitalize()
-    if n > min(p.connections for p in study.poses) and _lean(first) >= level_error_deg:
+    need = count(n, "connection")
+    fewer = [p for p in study.poses if p.connections < n]
+    if fewer and _lean(first) >= bench.off_deg > max(map(_lean, fewer)):
         return f"{need}, the fewest of the poses here that your bench can hold level"
-    if n > min(study.tried.connections.min(), *(p.connections for p in study.poses)):
-        return f"{need}"
+    if fewer and first.scars < min(p.scars for p in fewer):
+        return f"{need}, the fewest of the poses here with so few marks on faces that show"
+    if fewer or n > study.tried.connections.min():
+        return need
     return f"{need}, the fewest {'possible' if study.claim == 'fewest possible' else 'found'}"
 
 
-def _levelling(pose: RankedPose, level_error_deg: float) -> str:
+def _levelling(pose: RankedPose, bench: Bench) -> str:
     lean = pose.tilt_tolerance_deg
     if lean is None:
         return "how far it may lean was not computed"
-    bench = f"what your bench may be off ({level_error_deg:g}°)"
-    if lean < level_error_deg:
-        return f"but a lean of {lean:.2f}° shuts in more air, less than {bench}"
-    if lean < 2.0 * level_error_deg or level_error_deg == 0.0:
-        return f"it may lean {lean_words(lean)}, more than {bench}"
-    return (
-        f"it may lean {lean_words(lean)}, over {math.floor(lean / level_error_deg)} times {bench}"
-    )
+    your = f"what your bench may be off ({bench.off_deg:g}°)"
+    if lean < bench.off_deg:
+        return f"but a lean of {lean:.2f}° shuts in more air, less than {your}"
+    if lean < 2.0 * bench.off_deg or bench.off_deg == 0.0:
+        return f"it may lean {lean_words(lean)}, more than {your}"
+    return f"it may lean {lean_words(lean)}, over {math.floor(lean / bench.off_deg)} times {your}"
 
 
 def _least_of(study: PoseStudy) -> Said:
@@ -138,10 +130,10 @@ def _least_of(study: PoseStudy) -> Said:
     return (f"{' and '.join(words)} of those with as few",) if words else ()
 
 
-def _against(pose: RankedPose, first: RankedPose, level_error_deg: float) -> str:
-    worse, better = _differences(pose, first, level_error_deg, MUCH)
+def _against(pose: RankedPose, first: RankedPose, bench: Bench) -> str:
+    worse, better = _differences(pose, first, bench, MUCH)
     if not worse and pose.connections <= first.connections:
-        worse = _differences(pose, first, level_error_deg, SOME)[0]
+        worse = _differences(pose, first, bench, SOME)[0]
     head = _connections(pose.connections - first.connections)
     joint = "but" if pose.connections <= first.connections else "and"
     tail = f", {joint} it {' and '.join(worse)}" if worse else ""
@@ -159,11 +151,11 @@ def _connections(more: int) -> str:
 
 
 def _differences(
-    pose: RankedPose, first: RankedPose, level_error_deg: float, worth: float
+    pose: RankedPose, first: RankedPose, bench: Bench, worth: float
 ) -> tuple[Said, Said]:
     """What is worse than in the first pose, and what is better, weightiest first."""
     air = _air(pose, first)
-    lean = _leaning(pose, first, level_error_deg)
+    lean = _leaning(pose, first, bench)
     taller = pose.height_mm / first.height_mm - 1.0
     tall = _share(taller, worth, "is {} taller", "is {} lower")
     more = pose.rubber_mm3 / first.rubber_mm3 - 1.0
@@ -174,16 +166,16 @@ def _differences(
     return worse[:MOST_SAID], better[:MOST_SAID]
 
 
-def _leaning(pose: RankedPose, first: RankedPose, level_error_deg: float) -> tuple[str, bool]:
-    one, other = pose.tilt_tolerance_deg, first.tilt_tolerance_deg
-    if one is None or other is None:
+def _leaning(pose: RankedPose, first: RankedPose, bench: Bench) -> tuple[str, bool]:
+    if pose.tilt_tolerance_deg is None or first.tilt_tolerance_deg is None:
         return "", False
-    if one < level_error_deg <= other:
+    one = pose.tilt_tolerance_deg
+    if one < bench.off_deg <= first.tilt_tolerance_deg:
         return f"shuts in more air at a lean of {one:.2f}°, and your bench is no better", True
-    if one * STEADIER <= other:
-        return f"may lean only {lean_words(one)}", True
-    if one >= other * STEADIER:
-        return f"may lean {lean_words(one)} instead of {lean_words(other)}", False
+    if _is_steadier(first, pose):
+        return f"may lean only {_lean_said(pose)}", True
+    if _is_steadier(pose, first):
+        return f"may lean {_lean_said(pose)} instead of {_lean_said(first)}", False
     return "", False
 
 
