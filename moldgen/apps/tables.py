@@ -16,6 +16,7 @@ from moldgen.files.manifest import Document
 from moldgen.units import MM3_PER_CM3
 
 MM2_PER_CM2 = 100.0
+LISTED_LABELS = 24
 
 
 def show_check(document: Document) -> None:
@@ -37,7 +38,12 @@ def show_check(document: Document) -> None:
 def _labels(document: Document) -> list[tuple[str, str]]:
     """Names and colors of faces, by which show faces can be marked."""
     rows = (("names", document["face_names"]), ("colors", document["face_colors"]))
-    return [(heading, ", ".join(labels)) for heading, labels in rows if labels]
+    return [(heading, _some(labels)) for heading, labels in rows if labels]
+
+
+def _some(labels: list[str]) -> str:
+    more = len(labels) - LISTED_LABELS
+    return ", ".join(labels[:LISTED_LABELS]) + (f" and {more} more" if more > 0 else "")
 
 
 def show_poses(document: Document) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from moldgen.errors import Finding, Grade
 from moldgen.job.job import Arrangement, Job
 from moldgen.materials.kinds import Chemistry, First, Material
 from moldgen.plan.liquid import mixed_liquid
@@ -158,6 +159,32 @@ def resin_clock(quantities: Quantities, job: Job, fill_s: float | None) -> tuple
     _add(steps, alone, max(done - steps[-1].end_s, 0.0))
     _add(steps, "open the mold, take the casting out", TRIM_S)
     return tuple(steps)
+
+
+def late_findings(quantities: Quantities, job: Job) -> tuple[Finding, ...]:
+    """Steps that end later than they may, at the pace of `plan_clock`.
+
+    Parameters
+    ----------
+    quantities : Quantities
+    job : Job
+    """
+    pours = (
+        (job.mold_rubber, rubber_clock(quantities, job, standing=True)),
+        (job.casting_resin, resin_clock(quantities, job, None)),
+    )
+    return tuple(
+        Finding(
+            Grade.CAUTION,
+            f"{material.title}: to {step.what} takes until {step.end_s:.0f} s on the clock and "
+            f"must be over by {step.latest_s:.0f} s: work faster, or take what sets slower",
+            step.end_s,
+            step.latest_s,
+        )
+        for material, steps in pours
+        for step in steps
+        if step.latest_s is not None and step.end_s > step.latest_s
+    )
 
 
 def _mix(

@@ -15,6 +15,7 @@ from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import plan_block, squared
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channels import ChannelPlan, plan_channels
+from moldgen.plan.clock import late_findings
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
@@ -114,6 +115,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *_tilt_findings(tolerance, pockets, job),
             *load_findings(loads, job),
             *batch_findings(quantities, job),
+            *late_findings(quantities, job),
             *heat_findings(job),
         ),
         cautions=cautions_for(rubber, resin),

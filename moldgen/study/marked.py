@@ -110,7 +110,7 @@ def _why_empty(part: Part, drawn: Mesh, mark: ShowFace) -> str:
         case NearPatch():
             return f"no triangle's middle lies within {mark.within_mm:g} mm of it; {_span(drawn)}"
         case InBox() | InSphere():
-            return f"it holds no triangle's middle; {_span(drawn)}"
+            return f"it holds no triangle's middle: move it or make it larger; {_span(drawn)}"
 
 
 def _span(drawn: Mesh) -> str:

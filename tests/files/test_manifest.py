@@ -25,7 +25,7 @@ from moldgen.files.manifest import (
 )
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
-from moldgen.job.job import Arrangement, Job
+from moldgen.job.job import Arrangement, Job, ResinWishes
 from moldgen.materials.kinds import PotLife
 from moldgen.part.part import Part
 from moldgen.plan.nouns import (
@@ -70,7 +70,7 @@ def plain_plan() -> MoldPlan:
     return MoldPlan(
         part=part,
         pose=pose,
-        job=Job(),
+        job=Job(resin=ResinWishes(material="urethane-fast")),
         matrix=pose.matrix_for(part.mesh),
         mesh=part.mesh,
         arrangement=Arrangement.STANDING,

@@ -12,6 +12,8 @@ from moldgen.materials.kinds import PotLife
 from moldgen.plan.batch_notes import RATIO_ERROR, batch_findings
 from moldgen.plan.quantities import plan_quantities
 
+FAST = "urethane-fast"
+
 
 def found(job: Job, words: str, rubber_mm3: float = 3e5, resin_mm3: float = 3e4) -> list[Finding]:
     grams = plan_quantities(rubber_mm3, 1e4, resin_mm3, job, job.mold_rubber, job.casting_resin)
@@ -19,7 +21,7 @@ def found(job: Job, words: str, rubber_mm3: float = 3e5, resin_mm3: float = 3e4)
 
 
 def test_the_assumed_reading_is_told_for_both() -> None:
-    mold, cast = found(Job(), "was taken as")
+    mold, cast = found(Job(resin=ResinWishes(FAST)), "was taken as")
     assert "the time until it no longer runs from the cup" in mold.text
     assert "rubber.pot_life" in mold.text
     assert "the time to the gel" in cast.text
@@ -29,7 +31,7 @@ def test_the_assumed_reading_is_told_for_both() -> None:
 
 
 def test_a_told_reading_is_not_told_again() -> None:
-    wishes = ResinWishes(pot_life=PotLife.GELS, pot_life_min=4.0)
+    wishes = ResinWishes(FAST, pot_life=PotLife.GELS, pot_life_min=4.0)
     assert len(found(Job(resin=wishes), "was taken as")) == 1
 
 
@@ -54,7 +56,7 @@ def test_a_fine_scale_is_silent() -> None:
 
 def test_one_gram_scale_and_even_parts() -> None:
     """About 34 g of 1:1: 17 g a part, 1 g off is 6 %."""
-    job = Job(scale_g=1.0, rubber=RubberWishes(material="latex"))
+    job = Job(scale_g=1.0, rubber=RubberWishes(material="latex"), resin=ResinWishes(FAST))
     (ratio,) = found(job, "may be off by")
     assert ratio.measured == pytest.approx(1.0 / 17.2, rel=0.03)
 
@@ -70,7 +72,7 @@ def test_split_by_cups_and_by_pot_life() -> None:
 
 
 def test_what_sets_before_it_is_mixed_is_a_reason_to_stop() -> None:
-    wishes = ResinWishes(mix_s=200.0, start_s=200.0)
+    wishes = ResinWishes(FAST, mix_s=200.0, start_s=200.0)
     (stop,) = found(Job(resin=wishes), "mixing takes")
     assert stop.grade is Grade.STOP
     assert (stop.measured, stop.limit) == (180.0, 200.0)
@@ -104,6 +106,6 @@ def test_head_room_by_hand() -> None:
 
 def test_every_finding_is_one_sentence() -> None:
     job = Job(scale_g=1.0, rubber=RubberWishes(cup_ml=100.0))
-    every = found(replace(job, resin=ResinWishes(mix_s=200.0, start_s=200.0)), "")
+    every = found(replace(job, resin=ResinWishes(FAST, mix_s=200.0, start_s=200.0)), "")
     assert len(every) >= 6
     assert all("\n" not in f.text and not f.text.endswith(".") for f in every)

@@ -12,12 +12,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from moldgen.errors import Grade
 from moldgen.job.job import Job, ResinWishes, RubberWishes
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import names, resin, rubber
 from moldgen.physics.thickening import pot_life_at
 from moldgen.plan import clock, heat
-from moldgen.plan.clock import Timed, demold_s, resin_clock, rubber_clock
+from moldgen.plan.clock import Timed, demold_s, late_findings, resin_clock, rubber_clock
 from moldgen.plan.nouns import Quantities
 from moldgen.plan.quantities import plan_quantities
 
@@ -127,6 +128,19 @@ def test_cups_one_after_the_other() -> None:
     assert others.end_s - others.start_s == pytest.approx(3.0 * (120.0 + 180.0 + pour_s))
     last_mixing = others.end_s - pour_s - 180.0
     assert named(steps, "leave it").end_s == pytest.approx(last_mixing + 16 * 3600.0)
+
+
+def test_what_is_late_is_told() -> None:
+    """Alginate: coat mixed from 120 s, brushed by 480 s, sets 240 s after mixing began."""
+    wishes = job("alginate")
+    late = late_findings(grams(wishes), wishes)[0]
+    assert "alginate: to brush the first coat on takes until 480 s" in late.text
+    assert (late.measured, late.limit) == (480.0, 360.0)
+    assert late.grade is Grade.CAUTION
+
+
+def test_the_usual_pair_is_in_time() -> None:
+    assert late_findings(grams(job()), job()) == ()
 
 
 def test_wax_is_melted_and_not_mixed() -> None:

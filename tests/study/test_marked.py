@@ -100,7 +100,7 @@ EMPTY: dict[str, tuple[ShowFace, bool, str]] = {
     "box": (
         InBox((30, 0, 0), (40, 1, 1)),
         True,
-        r"'box 30 0 0 40 1 1': it holds no triangle's middle; "
+        r"'box 30 0 0 40 1 1': it holds no triangle's middle: move it or make it larger; "
         r"the part spans \(0, 0, 0\) to \(20, 20, 20\) mm",
     ),
     "sphere": (InSphere((10, 10, 20.0), 4.71), True, r"'sphere 10 10 20 4.71'.*the part spans"),

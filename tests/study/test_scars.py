@@ -18,7 +18,7 @@ from moldgen.study.pocket import Liquid
 from moldgen.study.ranking import RankedPose
 
 JOB = Job()
-NECK_MM = JOB.channels.neck_diameter_mm / 2.0
+NECK_MM = 2.0  # radius of the usual neck
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 CORNER = (1.0, 1.0, 1.0)
 CUBE = mesh_solid(Box((0, 0, 0), (20, 20, 20))).mesh()
