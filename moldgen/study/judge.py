@@ -19,6 +19,7 @@ from moldgen.study.ranking import RankedPose
 from moldgen.study.scars import BoolArray, ShowFaces
 
 USUAL_NECK_MM = 4.0  # common practice, no source: kept clear where no neck is wished
+HUNG_IF_BELOW = 0.5  # of the air that standing would keep
 
 
 def finder_for(mesh: Mesh, job: Job, marked: BoolArray | None = None) -> PocketFinder:
