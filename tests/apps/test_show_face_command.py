@@ -67,6 +67,14 @@ def test_poses_tell_the_scars(block: Path, kind: str, scale: float) -> None:
         assert pose["scars"] == on_top
 
 
+def test_places_are_in_mm_whatever_the_files_unit(tmp_path: Path) -> None:
+    """A cube of one inch about the origin: its top lies at 12.7 mm and has 645.16 mm²."""
+    trimesh.creation.box((1.0, 1.0, 1.0)).export(tmp_path / "cube.stl")
+    order = ["poses", tmp_path / "cube.stl", "--unit", "inch", "--show-face"]
+    answer = document("poses", *order, "box -13 -13 12.6 13 13 12.8")
+    assert answer["show_faces_mm2"] == pytest.approx(25.4**2, rel=1e-6)
+
+
 def test_marking_nothing_leaves_no_scars(block: Path) -> None:
     answer = document("poses", "poses", block)
     assert answer["show_faces_mm2"] == 0.0

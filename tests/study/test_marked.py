@@ -92,6 +92,14 @@ def test_marks_add_up() -> None:
     assert marked.tolist() == (TOP | FRONT).tolist()
 
 
+def test_making_up_for_shrinkage_moves_no_mark() -> None:
+    grown = part().grown(1.2)
+    assert grown.mesh.bounds[1] == pytest.approx(24.0)
+    marked = marked_faces(grown, [InBox((0, 0, 19.0), (20, 20, 21.0))])
+    assert marked is not None
+    assert marked.tolist() == TOP.tolist()
+
+
 def test_no_marks_are_none() -> None:
     assert marked_faces(part(), []) is None
 
