@@ -10,7 +10,7 @@ from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Cup, Quantities, Weighed
 
 RATIO_ERROR = 0.03  # a ratio off by more cures soft or brittle: common practice, no source
-HEAT_J_G = 50.0  # a cure that gives off less warms its cup by less than about 30 K
+HEATS = (Chemistry.URETHANE, Chemistry.EPOXY, Chemistry.POLYESTER)  # their own cup
 WARMER_MASS = 2.0  # a cup of so many times the pot life's mass sets sooner: common practice
 LEAST_G = 85.0  # three ounces: published in the trade as the least batch
 VACUUM_INHG = 29.0  # where bubbles break: published in the trade
@@ -114,7 +114,7 @@ def _heat(material: Material, batch: Weighed) -> Finding | None:
     """A cup so full that its own heat shortens the pot life."""
     grams = max((cup.total_g for cup in batch.cups), default=0.0)
     bound = WARMER_MASS * material.pot_life_mass_g
-    if material.cure_heat_j_g < HEAT_J_G or grams <= bound or material.pot_life_min is None:
+    if material.chemistry not in HEATS or grams <= bound:
         return None
     return Finding(
         Grade.CAUTION,
@@ -128,8 +128,7 @@ def _heat(material: Material, batch: Weighed) -> Finding | None:
 
 def _small(material: Material, batch: Weighed) -> Finding | None:
     """So little that its cure stays cool."""
-    reacts = material.cure_heat_j_g >= HEAT_J_G and material.pot_life_min is not None
-    if not reacts or batch.total_g >= LEAST_G:
+    if material.chemistry not in HEATS or batch.total_g >= LEAST_G:
         return None
     return Finding(
         Grade.NOTE,

@@ -81,8 +81,13 @@ def test_what_sets_before_it_is_mixed_is_a_reason_to_stop() -> None:
 
 @pytest.mark.parametrize(
     ("cast", "volume", "warned"),
-    [("urethane-fast", 3e5, True), ("urethane-fast", 1.5e5, False), ("wax", 3e5, False)],
-    ids=["340 g", "170 g", "wax"],
+    [
+        ("urethane-fast", 3e5, True),
+        ("urethane-fast", 1.5e5, False),
+        ("plaster", 3e5, False),
+        ("wax", 3e5, False),
+    ],
+    ids=["340 g", "170 g", "plaster", "wax"],
 )
 def test_a_full_cup_heats_itself(cast: str, volume: float, warned: bool) -> None:
     """The pot life is for 100 g; twice that is borne."""

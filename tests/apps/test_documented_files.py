@@ -1,0 +1,43 @@
+"""The job file and the file of materials that docs/outputs.md shows are taken as they stand."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from moldgen.apps.job_file import read_job
+from moldgen.materials.kinds import PotLife
+from moldgen.materials.read import read_materials
+
+PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
+
+
+def block(heading: str) -> str:
+    """The first TOML block below a heading."""
+    below = PAGE.split(f"\n## {heading}\n")[1]
+    found = re.search(r"```toml\n(.*?)```", below, re.DOTALL)
+    assert found
+    return found[1]
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    (tmp_path / "job.toml").write_text(block("The job file"), encoding="utf-8")
+    (tmp_path / "shelf.toml").write_text(block("Materials"), encoding="utf-8")
+    return tmp_path
+
+
+def test_the_job_file_is_read(bench: Path) -> None:
+    job = read_job(bench / "job.toml")
+    assert job.compensate_shrink
+    assert job.casting_resin.pot_life is PotLife.GELS
+    assert job.casting_resin.working_time_s == 240.0
+    assert job.materials.source == "shelf.toml"
+
+
+def test_the_materials_are_read(bench: Path) -> None:
+    own = read_materials(bench / "shelf.toml").rubber("shelf-tin")
+    assert (own.density_g_cm3, own.mix.hardener_parts) == (1.14, 3.0)
+    assert own.pot_life_told
