@@ -22,14 +22,15 @@ def area_near(mesh: Mesh, point: tuple[float, float, float], reach_mm: float) ->
 
 
 @pytest.mark.parametrize("arc", [0.3, 0.8, 1.5])
-def test_cap_of_a_ball(arc: float) -> None:
+@pytest.mark.parametrize("point", [(3.0, 6.0, 8.0), (1.0, 0.0, 0.1), (-5.0, 2.0, -9.0)], ids=str)
+def test_cap_of_a_ball(point: tuple[float, float, float], arc: float) -> None:
     """A cap of arc a on a ball of radius r has 2 pi r² (1 - cos(a/r)).
 
-    Ways along the mesh are up to a tenth longer, so up to a fifth of the area may be missing.
+    Ways along the mesh are longer, here by up to 7 %, so 13 % of the area may be missing.
     """
     ball = mesh_solid(Ball((0, 0, 0), 10.0), 128).mesh()
     cap = 2.0 * math.pi * 100.0 * (1.0 - math.cos(arc))
-    assert 0.8 * cap <= area_near(ball, (3.0, 6.0, 8.0), 10.0 * arc) <= 1.02 * cap
+    assert 0.87 * cap <= area_near(ball, point, 10.0 * arc) <= 1.02 * cap
 
 
 def fine_plate(length: float, thick: float, low_z: float = 0.0) -> Mesh:

@@ -135,6 +135,14 @@ def test_less_room_gives_a_narrower_berth() -> None:
     assert point == pytest.approx((9.0 + NECK_MM / 2.0, 10.0, 10.0), abs=1e-6)
 
 
+def test_a_neck_that_would_overlap_moves_off() -> None:
+    """The middle, x = 7.5, is not marked but lies 1.5 mm from the border at 6: 2 mm are needed."""
+    slab = Mesh(tiled_slab(5, 2).vertices * (0.3, 1.0, 1.0), tiled_slab(5, 2).faces)
+    point, shown = vent(slab, within(slab, 0.0, 6.0))
+    assert not shown
+    assert point == pytest.approx((6.0 + NECK_MM, 10.0, 10.0), abs=1e-6)
+
+
 def test_moving_a_vent_keeps_what_it_holds() -> None:
     slab = tiled_slab(4, 2)
     plain = judge_pose(slab, Pose.from_up(UP), JOB)
