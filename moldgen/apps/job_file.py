@@ -196,7 +196,7 @@ def _put(wishes: Wishes, key: str, value: Any) -> None:
 def _check_widening(channels: ChannelWishes, source: str) -> None:
     for narrow, wide in WIDENING:
         low, high = getattr(channels, narrow), getattr(channels, wide)
-        if low > high:
+        if None not in (low, high) and low > high:
             raise JobError(
                 f"{source}: channels.{narrow} is {low:g} mm, wider than channels.{wide},"
                 f" {high:g} mm: make it narrower"

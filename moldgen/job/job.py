@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.job.ranking import RankingWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
 from moldgen.materials.read import shelf
@@ -89,9 +90,11 @@ class ResinWishes:
         What the pot life means, as the data sheet has it; None takes the usual reading.
     pot_life_min : float or None
         The pot life; None takes that of the material.
+    allow_short_fill : bool
+        Whether a mold that the resin does not fill before it gels is made all the same.
     """
 
-    material: str = "urethane-fast"
+    material: str = "urethane-slow"
     waste_share: float = 0.08
     mix_s: float = 60.0
     start_s: float = 75.0
@@ -100,22 +103,53 @@ class ResinWishes:
     cup_ml: float = 500.0
     pot_life: PotLife | None = None
     pot_life_min: float | None = None
+    allow_short_fill: bool = False
+
+
+USUAL_SPRUE_MM = 8.0  # these three: common practice, no source; where a size is sought from
+USUAL_NECK_MM = 4.0
+USUAL_VENT_MM = 3.0
 
 
 @dataclass(frozen=True)
 class ChannelWishes:
-    """Gate and vents: bores, the rubber round them [mm], the pocket that needs none [mm³]."""
+    """Gate and vents: bores, the rubber round them [mm], the pocket that needs none [mm³].
+
+    Attributes
+    ----------
+    limit_mm3 : float
+    sprue_diameter_mm, neck_diameter_mm, vent_diameter_mm : float or None
+        None lets moldgen choose the size that fills in time.
+    funnel_diameter_mm, funnel_height_mm, vent_neck_diameter_mm : float
+    gate_rubber_mm, vent_rubber_mm, side_rubber_mm : float
+        Rubber kept between a channel and the part, and the sides of the block.
+    """
 
     limit_mm3: float = 20.0
-    sprue_diameter_mm: float = 8.0
-    neck_diameter_mm: float = 4.0
+    sprue_diameter_mm: float | None = None
+    neck_diameter_mm: float | None = None
     funnel_diameter_mm: float = 20.0
     funnel_height_mm: float = 10.0
-    vent_diameter_mm: float = 3.0
+    vent_diameter_mm: float | None = None
     vent_neck_diameter_mm: float = 2.0
     gate_rubber_mm: float = 4.0
     vent_rubber_mm: float = 3.0
     side_rubber_mm: float = 3.0
+
+    @property
+    def sprue_mm(self) -> float:
+        """Diameter of the sprue: the wish, or the usual one as wide as the neck at least [mm]."""
+        return self.sprue_diameter_mm or max(USUAL_SPRUE_MM, self.neck_diameter_mm or 0.0)
+
+    @property
+    def neck_mm(self) -> float:
+        """Diameter of the neck: the wish, or the usual one no wider than the sprue [mm]."""
+        return self.neck_diameter_mm or min(USUAL_NECK_MM, self.sprue_mm)
+
+    @property
+    def vent_mm(self) -> float:
+        """Diameter of a vent: the wish, or the usual one as wide as its neck at least [mm]."""
+        return self.vent_diameter_mm or max(USUAL_VENT_MM, self.vent_neck_diameter_mm)
 
 
 @dataclass(frozen=True)
@@ -149,6 +183,8 @@ class Job:
         Whether the part is made larger by what rubber and resin shrink.
     rubber, resin, channels, printing
         Wishes for each trade.
+    ranking : RankingWishes
+        What counts when poses are ranked.
     materials : Shelf
         The materials at hand.
     show_faces : tuple of ShowFace
@@ -165,6 +201,7 @@ class Job:
     resin: ResinWishes = field(default_factory=ResinWishes)
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
+    ranking: RankingWishes = field(default_factory=RankingWishes)
     materials: Shelf = field(default_factory=shelf, repr=False)
     show_faces: tuple[ShowFace, ...] = ()
 

@@ -177,3 +177,23 @@ def bubble_rise(
     """
     stiff = 2.0 * density_g_mm3 * gravity_mm_s2 * radius_mm**2 / (9.0 * viscosity_pa_s)
     return 1.5 * stiff if is_clean else stiff
+
+
+def stuck_bubble_diameter(
+    tension_n_m: float, density_g_mm3: float, gravity_mm_s2: float = GRAVITY_MM_S2
+) -> float:
+    """Bore of an upright tube full of liquid in which a long bubble does not rise [mm].
+
+    d = 2 sqrt(0.842 sigma / (rho g)), Bretherton, J. Fluid Mech. 10 (1961) 166 (from memory).
+
+    Examples
+    --------
+    Resin of 40 mN/m; a tube of water holds its bubble up to 5 mm:
+
+    >>> round(stuck_bubble_diameter(0.040, 1.08e-3), 2)
+    3.57
+    >>> round(stuck_bubble_diameter(0.0728, 0.998e-3), 1)
+    5.0
+    """
+    weight = density_g_mm3 * gravity_mm_s2
+    return 2.0 * math.sqrt(0.842 * tension_n_m * _G_S2_PER_N_M / weight)

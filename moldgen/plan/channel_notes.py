@@ -46,10 +46,10 @@ def _vent_fate(vent: Channel) -> PocketFate:
 
 def findings_of(gate: Gate, vents: Sequence[Channel], wishes: ChannelWishes) -> tuple[Finding, ...]:
     """Where channels are slimmer, closer or more crooked than wished."""
-    found = _slimmer(gate.channel, "gate", wishes.sprue_diameter_mm, wishes.gate_rubber_mm)
+    found = _slimmer(gate.channel, "gate", wishes.sprue_mm, wishes.gate_rubber_mm)
     found += _funnel(gate, wishes)
     for vent in vents:
-        found += _slimmer(vent, "vent", wishes.vent_diameter_mm, wishes.vent_rubber_mm)
+        found += _slimmer(vent, "vent", wishes.vent_mm, wishes.vent_rubber_mm)
     for way in (gate.channel, *vents):
         found += _crooked(way, "gate" if way is gate.channel else "vent")
     return tuple(found)

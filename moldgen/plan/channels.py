@@ -195,7 +195,7 @@ def _gate_rank(task: _Task, pocket: Pocket) -> tuple[object, ...]:
     ladder = gate_ladder(task.wishes)
     mouth = task.terrain.mouth(pocket, ladder[0])
     steps = [n for n, level in enumerate(ladder) if _straight_gate(task, pocket, level)]
-    necks = mouth.section_mm2 / (math.pi * (task.wishes.neck_diameter_mm / 2.0) ** 2)
+    necks = mouth.section_mm2 / (math.pi * (task.wishes.neck_mm / 2.0) ** 2)
     sprue = task.terrain.block.high[2] - float(mouth.point[2])
     is_ample = necks >= AMPLE_NECKS
     return (

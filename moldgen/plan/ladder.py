@@ -69,7 +69,7 @@ def vent_ladder(wishes: ChannelWishes) -> tuple[Level, ...]:
     """What a vent asks for, from the wish to the least."""
     return _ladder(
         _VENT_STEPS,
-        wishes.vent_diameter_mm / 2.0,
+        wishes.vent_mm / 2.0,
         wishes.vent_rubber_mm,
         wishes.vent_neck_diameter_mm / 2.0,
         _VENT_NECK_MM,
@@ -80,9 +80,9 @@ def gate_ladder(wishes: ChannelWishes) -> tuple[Level, ...]:
     """What a gate asks for, from the wish to the least."""
     return _ladder(
         _GATE_STEPS,
-        wishes.sprue_diameter_mm / 2.0,
+        wishes.sprue_mm / 2.0,
         wishes.gate_rubber_mm,
-        wishes.neck_diameter_mm / 2.0,
+        wishes.neck_mm / 2.0,
         _GATE_NECK_MM,
     )
 

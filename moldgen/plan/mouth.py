@@ -18,12 +18,16 @@ from moldgen.study.pocket import Pocket
 
 _SKIN_MM = 0.03  # a section this far under the top shows whether it is level
 _NECK_MM = 1.0  # and one this far under it what a neck would stand on
+_DEEP_SHARE = 0.75  # of its own radius, for a wide neck, which may take in more of a tip,
+_DEEPEST_MM = 1.5  # but no more than can be filed back to shape
 _AMPLE_MM = 2.0  # and one this far under it whether resin gets through
 _LEVEL_SHARE = 1.3  # a section larger than this many necks is a level top
 _STANDING_SHARE = 0.9  # of the radius of a circle as large as the section
 _SUNK_MM = 1.2  # how far a channel is carried on into the part
 _JOINED_SHARE = 0.5  # of the neck: what a channel sunk less than that has to stand on
 _PROBE_MM = 0.02
+_NECKS = 4  # sizes tried on a level top between the widest neck and the narrowest
+_FITTED = 12  # and on what lies under it
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,15 +69,24 @@ def mouth_of(part: Solid, tree: Bvh, pocket: Pocket, level: Level) -> Mouth:
         Gives the widest and the narrowest neck.
     """
     top = np.array(pocket.point_mm)
-    standing = _section(part, top, _NECK_MM).area
-    neck = min(level.neck_mm, _STANDING_SHARE * math.sqrt(standing / math.pi))
+    depth = _standing_mm(level.neck_mm)
+    standing = _section(part, top, depth)
+    neck = min(level.neck_mm, _STANDING_SHARE * math.sqrt(standing.area / math.pi))
     neck = max(neck, level.least_neck_mm)
     skin = _section(part, top, _SKIN_MM)
     if skin.area > _LEVEL_SHARE * math.pi * neck * neck:
-        top, neck = _moved_in(top, skin, neck, level.least_neck_mm)
+        base = standing if depth > _NECK_MM else skin
+        top, neck = _moved_in(top, skin, neck, base, level.least_neck_mm)
+    elif depth > _NECK_MM:
+        neck = _fitting(standing, neck, level.least_neck_mm)
         top = _onto_skin(tree, top)
     ample = _section(part, top, _AMPLE_MM).area
     return Mouth(pocket, top, neck, ample, _sunk_mm(part, tree, top, neck))
+
+
+def _standing_mm(neck_mm: float) -> float:
+    """How far under the top the section is taken that a neck of a radius may stand on."""
+    return min(max(_NECK_MM, _DEEP_SHARE * neck_mm), _DEEPEST_MM)
 
 
 def _section(part: Solid, top: FloatArray, below_mm: float) -> Polygon:
@@ -89,15 +102,25 @@ def _section(part: Solid, top: FloatArray, below_mm: float) -> Polygon:
 
 
 def _moved_in(
-    top: FloatArray, skin: Polygon, neck_mm: float, least_mm: float
+    top: FloatArray, skin: Polygon, neck_mm: float, base: Polygon, least_mm: float
 ) -> tuple[FloatArray, float]:
-    """The nearest place where the neck fits on a level top; a narrower one where none does."""
-    for neck in np.linspace(neck_mm, least_mm, 4):
+    """The nearest place where the neck fits on a level top, or a narrower one: as wide as fits
+    what lies under the top, as near its middle as a narrow top allows."""
+    wide = _fitting(base, neck_mm, least_mm)
+    for neck in np.linspace(neck_mm, least_mm, _NECKS):
         roomy = skin.buffer(-float(neck))
         if not roomy.is_empty:
             x, y = _nearest(roomy, top)
-            return np.array([x, y, top[2]]), float(neck)
-    return top, least_mm
+            return np.array([x, y, top[2]]), max(float(neck), wide)
+    return top, wide
+
+
+def _fitting(base: Polygon, neck_mm: float, least_mm: float) -> float:
+    """The widest neck that stands on an area with all but its rim."""
+    for neck in np.linspace(neck_mm, least_mm, _FITTED):
+        if not base.buffer(-_STANDING_SHARE * float(neck)).is_empty:
+            return float(neck)
+    return least_mm
 
 
 def _nearest(area: Polygon | MultiPolygon, top: FloatArray) -> tuple[float, float]:

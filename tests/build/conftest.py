@@ -68,9 +68,9 @@ def plan_for(
     top = float(b[2])
     wishes = job.channels
     gate = Gate(
-        way(gate_at, top, wishes.sprue_diameter_mm / 2),
-        wishes.neck_diameter_mm,
-        wishes.sprue_diameter_mm,
+        way(gate_at, top, wishes.sprue_mm / 2),
+        wishes.neck_mm,
+        wishes.sprue_mm,
         wishes.funnel_diameter_mm,
         wishes.funnel_height_mm,
     )
@@ -83,7 +83,7 @@ def plan_for(
         arrangement=job.arrangement or Arrangement.STANDING,
         block=Block(tuple(float(v) for v in a), tuple(float(v) for v in b)),  # type: ignore[arg-type]
         gate=gate,
-        vents=tuple(way(v, top, wishes.vent_diameter_mm / 2) for v in vents_at),
+        vents=tuple(way(v, top, wishes.vent_mm / 2) for v in vents_at),
         resin_pockets=(),
         rubber_pockets=(),
         connections=1 + len(vents_at),

@@ -145,10 +145,9 @@ def doubled(job: Job) -> Job:
         return {name: 2.0 * getattr(wishes, name) for name in names}
 
     rubber = twice(RubberWishes(), ("wall_mm", "below_mm", "above_mm"))
-    channels = twice(
-        ChannelWishes(),
-        ("sprue_diameter_mm", "neck_diameter_mm", "funnel_diameter_mm", "funnel_height_mm"),
-    )
+    sized = ChannelWishes(sprue_diameter_mm=8.0, neck_diameter_mm=4.0)
+    names = ("sprue_diameter_mm", "neck_diameter_mm", "funnel_diameter_mm", "funnel_height_mm")
+    channels = twice(sized, names)
     return replace(
         job,
         rubber=replace(job.rubber, **rubber),  # type: ignore[arg-type]

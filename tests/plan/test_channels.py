@@ -195,7 +195,7 @@ def test_every_pocket_has_one_channel(case: str) -> None:
 def test_gate_is_upright_and_of_full_size(case: str) -> None:
     gate = laid(case).plan.gate
     assert gate.channel.way == "straight"
-    assert gate.sprue_diameter_mm == pytest.approx(ChannelWishes().sprue_diameter_mm)
+    assert gate.sprue_diameter_mm == pytest.approx(ChannelWishes().sprue_mm)
 
 
 @every_case

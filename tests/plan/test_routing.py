@@ -124,8 +124,8 @@ def test_distance_to_a_cone_is_square_to_its_flank() -> None:
 def test_the_first_level_is_the_wish() -> None:
     wishes = ChannelWishes()
     vent, gate = vent_ladder(wishes)[0], gate_ladder(wishes)[0]
-    assert (2 * vent.radius_mm, vent.rubber_mm) == (wishes.vent_diameter_mm, wishes.vent_rubber_mm)
-    assert (2 * gate.radius_mm, gate.rubber_mm) == (wishes.sprue_diameter_mm, wishes.gate_rubber_mm)
+    assert (2 * vent.radius_mm, vent.rubber_mm) == (wishes.vent_mm, wishes.vent_rubber_mm)
+    assert (2 * gate.radius_mm, gate.rubber_mm) == (wishes.sprue_mm, wishes.gate_rubber_mm)
 
 
 @given(

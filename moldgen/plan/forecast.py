@@ -1,0 +1,231 @@
+"""Will it fill? Level and thickness of the resin over time, through the gate that was laid."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from moldgen.job.job import Job
+from moldgen.materials.kinds import GEL_PA_S, PotLife
+from moldgen.physics.march import Pour, march_fill
+from moldgen.plan.cavity import Filling
+from moldgen.plan.liquid import MixedLiquid
+from moldgen.plan.nouns import Gate
+from moldgen.plan.passage import gate_passage
+
+MM3_PER_ML = 1e3
+
+
+@dataclass(frozen=True)
+class FillCurve:
+    """The fill over time, row by row; straight between rows, except viscosity.
+
+    Attributes
+    ----------
+    times_s : tuple of float
+        From the start of mixing.
+    levels_mm : tuple of float
+        Where the resin rises just then, in the casting frame.
+    shares : tuple of float
+        Of the part's volume, filled [-].
+    viscosities_pa_s : tuple of float
+        [Pa·s].
+    """
+
+    times_s: tuple[float, ...]
+    levels_mm: tuple[float, ...]
+    shares: tuple[float, ...]
+    viscosities_pa_s: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class FillForecast:
+    """What becomes of a pour: a model, not measured.
+
+    Attributes
+    ----------
+    liquid : MixedLiquid
+        The resin in the shop.
+    start_s : float
+        From the start of mixing to the start of the pour.
+    due_s : float
+        From the start of the pour: it must be full by then; inf where nothing sets.
+    fill_time_s : float or None
+        From the start of the pour until it is full; None where it never is.
+    stops_at_s : float or None
+        From the start of the pour to the gel that stops it; None where it fills.
+    filled_fraction : float
+        Of the part's volume [-].
+    trapped_mm3 : float
+        Air that stays because no vent reaches it.
+    head_mm : float
+        What drives the resin at the start: funnel kept full, over the gate's mouth.
+    head_left_mm : float
+        What still drives it at the end.
+    first_flow_mm3_s : float
+        As the pour begins.
+    free_flow_mm3_s : float
+        The same with the funnel kept full.
+    curve : FillCurve
+    """
+
+    liquid: MixedLiquid
+    start_s: float
+    due_s: float
+    fill_time_s: float | None
+    stops_at_s: float | None
+    filled_fraction: float
+    trapped_mm3: float
+    head_mm: float
+    head_left_mm: float
+    first_flow_mm3_s: float
+    free_flow_mm3_s: float
+    curve: FillCurve
+
+    @property
+    def working_time_s(self) -> float | None:
+        """Working time from the start of mixing; None where the resin does not set by itself."""
+        time = self.liquid.working_time_s
+        return time if math.isfinite(time) else None
+
+    @property
+    def is_full(self) -> bool:
+        """Whether resin gets everywhere it can before it gels."""
+        return self.fill_time_s is not None
+
+    @property
+    def is_in_time(self) -> bool:
+        """Whether it is full within the share of the working time that the job grants."""
+        return self.fill_time_s is not None and self.fill_time_s <= self.due_s
+
+
+def gel_time_s(liquid: MixedLiquid) -> float:
+    """From the start of mixing to where it no longer runs at all [s].
+
+    Its pot life where that ends in a gel, else where the viscosity comes to 50 Pa·s.
+
+    Examples
+    --------
+    >>> from moldgen.materials.read import resin
+    >>> from moldgen.plan.liquid import mixed_liquid
+    >>> round(gel_time_s(mixed_liquid(resin("urethane-fast"), 23.0)), 6)
+    180.0
+    """
+    if liquid.pot_life is PotLife.GELS:
+        return liquid.working_time_s
+    if math.isinf(liquid.time_constant_s):
+        return math.inf
+    growth = max(GEL_PA_S / liquid.viscosity_pa_s, 1.0)
+    return max(liquid.time_constant_s * math.log(growth), liquid.working_time_s)
+
+
+def forecast_fill(
+    filling: Filling, gate: Gate, funnel_level_mm: float, liquid: MixedLiquid, job: Job
+) -> FillForecast:
+    """March a pour through a gate.
+
+    Parameters
+    ----------
+    filling : Filling
+        Of the same gate.
+    gate : Gate
+    funnel_level_mm : float
+        Height of the resin in the funnel, kept full; the top of the block.
+    liquid : MixedLiquid
+    job : Job
+        When the pour starts, how fast the hand is, and when it must be full.
+
+    Notes
+    -----
+    rho g (H - h) = (R mu e^(t / tau) + R_air) Q + (k + k_air) Q². R has funnel, sprue and neck
+    in series, steep cones and creeping ends included, k the jet at the neck. A hand slower than
+    the gate sets Q; a faster one fills the funnel and is held back by it. Left out: what the
+    part's own narrow places cost, splashing, surface tension, the heat of the batch, and the
+    time to fill the sprue.
+    """
+    pour = pour_through(gate, funnel_level_mm, liquid, job)
+    cavity, whole = filling.cavity, filling.order.whole_mm3
+    fill = march_fill(cavity, pour)
+    end = fill.time_s if fill.is_full else pour.until_s - pour.start_s
+    level = float(np.interp(fill.volume_mm3, cavity.volumes_mm3, cavity.levels_mm))
+    working = liquid.working_time_s
+    return FillForecast(
+        liquid=liquid,
+        start_s=pour.start_s,
+        due_s=max(job.resin.fill_share * working - pour.start_s, 0.0),
+        fill_time_s=fill.time_s if fill.is_full else None,
+        stops_at_s=None if fill.is_full else max(end, 0.0),
+        filled_fraction=min(fill.volume_mm3 / whole, 1.0),
+        trapped_mm3=filling.order.trapped_mm3,
+        head_mm=funnel_level_mm - cavity.levels_mm[0],
+        head_left_mm=funnel_level_mm - level,
+        first_flow_mm3_s=_first_flow(filling, pour),
+        free_flow_mm3_s=_first_flow(filling, replace(pour, rate_mm3_s=math.inf)),
+        curve=_curve(filling, fill.times_s, fill.volume_mm3, end, pour, liquid),
+    )
+
+
+def pour_through(gate: Gate, funnel_level_mm: float, liquid: MixedLiquid, job: Job) -> Pour:
+    """The pour through a gate.
+
+    Parameters
+    ----------
+    gate : Gate
+    funnel_level_mm : float
+        Height of the resin in the funnel.
+    liquid : MixedLiquid
+    job : Job
+    """
+    passage, rate = gate_passage(gate), job.resin.pour_rate_ml_s
+    return Pour(
+        head_mm=funnel_level_mm,
+        density_g_mm3=liquid.density_g_mm3,
+        viscosity_pa_s=liquid.viscosity_pa_s,
+        passage_per_mm3=passage.per_mm3,
+        time_constant_s=liquid.time_constant_s,
+        start_s=job.resin.start_s,
+        kinetic=passage.kinetic(liquid.density_g_mm3),
+        rate_mm3_s=math.inf if rate is None else rate * MM3_PER_ML,
+        until_s=gel_time_s(liquid),
+    )
+
+
+def _first_flow(filling: Filling, pour: Pour) -> float:
+    """Flow as the pour begins, air at the first stretch reckoned in [mm³/s]."""
+    cavity = filling.cavity
+    narrow = cavity.narrowings[0]
+    first = replace(
+        pour,
+        passage_per_mm3=pour.passage_per_mm3 * narrow,
+        kinetic=pour.kinetic * narrow + cavity.air_kinetics[0],
+        air_resistance=cavity.air_resistances[0],
+    )
+    return first.flow(cavity.levels_mm[0], pour.start_s)
+
+
+def _curve(
+    filling: Filling,
+    times: tuple[float, ...],
+    volume: float,
+    end: float,
+    pour: Pour,
+    liquid: MixedLiquid,
+) -> FillCurve:
+    """The rows that were reached, and where it stopped."""
+    order = filling.order
+    t = np.array(times)
+    done = np.isfinite(t)
+    seconds, volumes, levels = t[done], order.volumes_mm3[done], order.levels_mm[done]
+    if not done.all():
+        stop = float(np.interp(volume, order.volumes_mm3, order.levels_mm))
+        seconds = np.append(seconds, max(end, 0.0))
+        volumes, levels = np.append(volumes, volume), np.append(levels, stop)
+    from_mixing = pour.start_s + seconds
+    return FillCurve(
+        tuple(from_mixing.tolist()),
+        tuple(levels.tolist()),
+        tuple((volumes / order.whole_mm3).tolist()),
+        tuple(liquid.viscosity_at(float(s)) for s in from_mixing),
+    )
