@@ -261,7 +261,7 @@ def _soft_links(
 def shade(seen: Seen) -> Floats:
     """Brightness of each sample, 1 where it faces the light or is paper, (h, w)."""
     light = seen.normal @ (_LIGHT / np.linalg.norm(_LIGHT))
-    tone = 1.0 - _SHADE * (0.5 - 0.5 * light) ** 1.2
+    tone = 1.0 - _SHADE * np.maximum(0.5 - 0.5 * light, 0.0) ** 1.2
     return np.where(seen.body >= 0, np.minimum(tone, 1.0), 1.0).astype(np.float32)
 
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from moldgen.job.job import Job
 from moldgen.report.phrases import UNKNOWN
-from moldgen.study.search import EASY
 
 MOST_LEAN_DEG = 20.0  # no greater lean is tried
 
@@ -29,7 +28,7 @@ class Bench:
     @classmethod
     def of(cls, job: Job) -> Bench:
         """The bench of a job."""
-        return cls(job.level_error_deg, EASY * job.level_error_deg)
+        return cls(job.level_error_deg, job.ranking.easy_times * job.level_error_deg)
 
     def ease(self, lean_deg: float | None) -> str:
         """How a pose that may lean so far takes this bench, in a few words [deg]."""

@@ -14,8 +14,8 @@ from moldgen.report.lean_gauge import lean_gauge
 from moldgen.report.leaning import Bench, lean_words
 from moldgen.report.map_view import RADIUS_PX, axis_name, map_view
 from moldgen.report.paper import Paper
-from moldgen.report.phrases import Figure, count, mm
-from moldgen.report.ranked_view import ranked_view
+from moldgen.report.phrases import UNKNOWN, Figure, count, mm
+from moldgen.report.ranked_view import Stage, caption, ranked_view
 from moldgen.report.reasons import reasons
 from moldgen.report.small_view import thumbnail
 from moldgen.report.sphere_map import FROM_ABOVE, FROM_BELOW, Band, bands, disc_counts
@@ -28,7 +28,6 @@ SWATCH_PX = (60, 40)
 _CARRIED = {
     Arrangement.STANDING: "molded upside down, on formers",
     Arrangement.HUNG: "molded hung, this way up",
-    None: "standing or hung, the better",
 }
 
 
@@ -42,6 +41,7 @@ class PoseCard:
     rank: int
     png: bytes
     thumb: bytes
+    caption: str
     gauge: bytes
     scale: bytes
     reason: str
@@ -70,32 +70,37 @@ def pose_cards(study: PoseStudy, mesh: Mesh, job: Job) -> tuple[PoseCard, ...]:
     """
     light, bench = lighter(mesh), Bench.of(job)
     scarred = bool(job.show_faces) or any(p.scars for p in study.poses)
-    return tuple(
-        PoseCard(
-            rank=rank,
-            png=ranked_view(pose, mesh).png(),
-            thumb=thumbnail(pose, light).png(),
-            gauge=lean_gauge(pose.tilt_tolerance_deg, bench).png(),
-            scale=lean_gauge(pose.tilt_tolerance_deg, bench, lettered=False).png(),
-            reason=reason,
-            figures=pose_figures(pose, job, scarred),
-            findings=pose.findings,
+    said = zip(study.poses, reasons(study, bench), strict=True)
+    cards = []
+    for rank, (pose, reason) in enumerate(said, start=1):
+        stage, lean = Stage.of(pose, mesh), pose.tilt_tolerance_deg
+        cards.append(
+            PoseCard(
+                rank=rank,
+                png=ranked_view(pose, stage).png(),
+                caption=caption(pose, stage),
+                thumb=thumbnail(pose, light).png(),
+                gauge=lean_gauge(lean, bench).png(),
+                scale=lean_gauge(lean, bench, lettered=False).png(),
+                reason=reason,
+                figures=pose_figures(pose, job, scarred),
+                findings=pose.findings,
+            )
         )
-        for rank, (pose, reason) in enumerate(
-            zip(study.poses, reasons(study, bench), strict=True), start=1
-        )
-    )
+    return tuple(cards)
 
 
 def pose_figures(pose: RankedPose, job: Job, scarred: bool = False) -> tuple[Figure, ...]:
     """What ranked the pose, in the order that people ask; scars only where any were counted."""
     hollows = pose.rubber.pockets
     held = trapped_mm3(pose.rubber)
-    carried = _CARRIED[job.arrangement]
+    carried = _CARRIED[pose.arrangement]
     place = f"in {count(len(hollows), 'hollow')}, {carried}" if hollows else carried
     up = ", ".join(f"{v:.2f}" for v in pose.pose.up.round(2) + 0.0)
     vents = pose.connections - 1
     each = f"1 gate, {count(vents, 'vent')}" if vents else "the gate alone"
+    share = pose.undercut_share
+    undercut = UNKNOWN if share is None else f"{100.0 * share:.0f} %"
     mark = Figure("on faces that show", str(pose.scars))
     return (
         Figure("connections", str(pose.connections), each),
@@ -108,6 +113,7 @@ def pose_figures(pose: RankedPose, job: Job, scarred: bool = False) -> tuple[Fig
         Figure("air under rubber", f"{held:.0f} mm³" if hollows else "none", place),
         Figure("part height", mm(pose.height_mm)),
         Figure("rubber", f"{pose.rubber_mm3 / MM3_PER_CM3:.0f} cm³"),
+        Figure("undercut", undercut, "no straight pull clears it"),
         Figure("up in the part's file", f"({up})"),
     )
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Job
+from moldgen.job.ranking import Criterion
 from moldgen.report.phrases import Figure, count
 from moldgen.report.poses import Map, PoseCard, direction_map, pose_cards
 from moldgen.report.reasons import Choice, choices
@@ -39,7 +42,7 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 _INTRODUCTION = (
     "A pose is the way up in which the part is cast. Resin runs in at the gate and pushes the "
     "air up; it stays at every high point that has no way out. So one high point takes the gate "
-    "and each other one a vent. Every such connection leaves a stub to trim: fewer are better."
+    "and each other one a vent. Each leaves a stub to trim, so fewer are better."
 )
 _READ_THE_MAP = (
     "Each point of a disc is a direction of the part; where it is light, few connections suffice "
@@ -69,8 +72,8 @@ def _table(cards: tuple[PoseCard, ...], job: Job) -> str:
 
 
 def _shown(card: PoseCard) -> tuple[Figure, ...]:
-    """The figures worth comparing: all but the direction, which is last."""
-    return card.figures[:-1]
+    """The figures worth comparing: all but the undercut and the direction, which are last."""
+    return card.figures[:-2]
 
 
 def _head(figure: Figure, job: Job) -> str:
@@ -84,7 +87,8 @@ def _rows(card: PoseCard) -> str:
     link = tag("a", rank + thumb, href=f"#pose-{card.rank}")
     which = tag("td", link, "which", rowspan="2")
     cells = "".join(_cell(card, f) for f in _shown(card))
-    reason = tag("td", text("span", card.reason), "why", colspan=str(len(_shown(card))))
+    words = "The pose to take: see above." if card.rank == 1 else card.reason
+    reason = tag("td", text("span", words), "why", colspan=str(len(_shown(card))))
     return tag("tbody", tag("tr", which + cells) + tag("tr", reason))
 
 
@@ -102,11 +106,26 @@ def _notes(study: PoseStudy, job: Job) -> str:
     said = (
         f"{study.directions} directions were tried; {count(len(study.poses), 'pose')} that differ "
         f"are shown. {_claim(study)} Pockets below {study.limit_mm3:g} mm³ are not counted. Poses "
-        f"that stand a bench off by {job.level_error_deg:g}° come first; then fewer connections, "
-        "less air under the rubber, easy levelling, low height, little rubber. To make the mold "
-        "for pose N, give --pose N to moldgen make."
+        f"that stand a bench off by {job.level_error_deg:g}° come first; then counts, in this "
+        f"order: {', '.join(_order(job))}. To make the mold for pose N, give --pose N to moldgen "
+        "make."
     )
     return text("p", said, "note")
+
+
+_CRITERIA = {
+    Criterion.SCARS: "few marks on faces that show",
+    Criterion.CONNECTIONS: "few connections",
+    Criterion.AIR: "little air under the rubber",
+    Criterion.EASE: "easy levelling",
+    Criterion.BULK: "low height and little rubber",
+}
+
+
+def _order(job: Job) -> list[str]:
+    """What poses are ranked by, in words; scars count only where faces are marked."""
+    order = [c for c in job.ranking.order if c is not Criterion.SCARS or job.show_faces]
+    return [_CRITERIA[c] for c in order]
 
 
 def _claim(study: PoseStudy) -> str:
@@ -115,6 +134,10 @@ def _claim(study: PoseStudy) -> str:
         return "No pose can need fewer connections than one."
     if study.claim == "fewest possible":
         return "Pose 1 has the fewest connections possible."
+    known = math.floor(100.0 * (1.0 - study.open_share))
+    if known:
+        proven = f"Of {known} % of all directions it is known that they need no fewer than pose 1"
+        return f"{proven}; of the rest only those tried."
     return "A direction that was not tried may need fewer connections."
 
 
@@ -135,19 +158,7 @@ def _card(card: PoseCard) -> str:
     head = tag("h2", f"Pose {card.rank}", id=f"pose-{card.rank}") + text("p", card.reason)
     gauge = image(card.gauge, f"Lean gauge of pose {card.rank}", "gauge")
     side = figures(card.figures, "facts") + gauge
-    both = plate(_caption(card), card.png) + tag("div", side)
+    both = plate(card.caption, card.png) + tag("div", side)
     found = join(remark(f.grade.value, f.text, "") for f in card.findings)
     remarks = tag("ul", found, "remarks") if found else ""
     return tag("section", head + tag("div", both, "halves") + remarks, "pose")
-
-
-def _caption(card: PoseCard) -> str:
-    """What the picture shows, and what the marks on it mean."""
-    alone = card.figures[0].value == "1"
-    left = (
-        ""
-        if alone
-        else " At each high point stands the air it would keep. Which one takes the gate is left "
-        "to the plan; the others take vents."
-    )
-    return f"As it lies while resin is poured.{left} What is dashed lies behind or under the part."

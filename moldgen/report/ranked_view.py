@@ -87,16 +87,8 @@ class Stage:
         return np.asarray(np.array(pocket.point_mm) @ turn.T + offset)
 
 
-def ranked_view(pose: RankedPose, mesh: Mesh) -> Paper:
-    """The part in a pose on level ground, with its high points and the air that rubber leaves.
-
-    Parameters
-    ----------
-    pose : RankedPose
-    mesh : Mesh
-        The part in its file's frame.
-    """
-    stage = Stage.of(pose, mesh)
+def ranked_view(pose: RankedPose, stage: Stage) -> Paper:
+    """The part in a pose on level ground, with its high points and the air that rubber leaves."""
     paper, labels = Paper(WIDTH_PX, HEIGHT_PX), Labels(LEFT_COLUMN, RIGHT_COLUMN)
     paper.paste(stage.drawing)
     paper.wire(stage.drawing, stage.ground, FAINT, 1.8)
@@ -116,6 +108,19 @@ def ranked_view(pose: RankedPose, mesh: Mesh) -> Paper:
     return paper
 
 
+def caption(pose: RankedPose, stage: Stage) -> str:
+    """What the picture of a pose shows, and what those marks mean that are on it."""
+    said = ["As it lies while resin is poured."]
+    if pose.connections > 1:
+        said += [
+            "At each high point stands the air it would keep.",
+            "Which one takes the gate is left to the plan; the others take vents.",
+        ]
+    if pose.rubber.pockets or any(map(stage.hides, pose.resin.pockets)):
+        said.append("Dashed rings lie behind or under the part, or may.")
+    return " ".join(said)
+
+
 def volume(pocket: Pocket) -> str:
     """The air a pocket would hold, in the unit that reads best."""
     held = pocket.trapped_mm3
@@ -131,10 +136,9 @@ def _ground(part: Mesh) -> FloatArray:
 
 def _weakest(pose: RankedPose, ground: FloatArray) -> Mesh | None:
     """An arrow lying on the ground, toward the side the rig must not lean."""
-    side = getattr(pose, "weakest_side", None)
-    if side is None:
+    if pose.weakest_side is None:
         return None
-    along = pose.pose.rotation @ np.asarray(side, dtype=np.float64)
+    along = pose.pose.rotation @ pose.weakest_side
     along = np.array([along[0], along[1], 0.0]) / np.hypot(along[0], along[1])
     across = np.array([-along[1], along[0], 0.0])
     radius = float(np.hypot(*ground[0, :2]))

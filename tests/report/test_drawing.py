@@ -10,7 +10,17 @@ import pytest
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Ball, Box, Recipe, Taper
 from moldgen.geometry.solids import mesh_solid
-from moldgen.report.drawing import FAR, INK, PAPER, Body, Drawing, corner_normals, draw
+from moldgen.report.drawing import (
+    FAR,
+    INK,
+    PAPER,
+    Body,
+    Drawing,
+    Seen,
+    corner_normals,
+    draw,
+    shade,
+)
 from moldgen.report.labels import Rect
 from moldgen.report.view import View, three_quarter
 
@@ -141,3 +151,11 @@ def test_no_bodies_make_an_empty_picture() -> None:
     picture = draw([], FRONT, WINDOW)
     assert (picture.color == 255).all()
     assert picture.color.shape == (300, 400, 3)
+
+
+def test_a_face_turned_to_the_light_has_a_tone() -> None:
+    """Rounded a little beyond the light, a normal gave no number."""
+    light = np.array([[[-0.46, 0.70, 0.55]]], dtype=np.float32)
+    normal = light / np.linalg.norm(light) * np.float32(1.00001)
+    seen = Seen(np.zeros((1, 1), np.int32), np.ones((1, 1), np.float32), normal)
+    assert shade(seen)[0, 0] == pytest.approx(1.0)

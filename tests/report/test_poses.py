@@ -15,9 +15,10 @@ from moldgen.errors import Finding, Grade
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Arrangement, Job
 from moldgen.pose.pose import Pose
+from moldgen.report.paper import Paper
 from moldgen.report.poses import pose_figures
 from moldgen.report.poses_html import poses_sheet
-from moldgen.report.ranked_view import ARROW_TIP, Stage, ranked_view
+from moldgen.report.ranked_view import ARROW_TIP, Stage, caption, ranked_view
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.study.survey import Survey
@@ -67,6 +68,10 @@ class Words(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.said.append(data)
+
+
+def drawn(pose: RankedPose, part: Mesh) -> Paper:
+    return ranked_view(pose, Stage.of(pose, part))
 
 
 def sheet(study: PoseStudy, part: Mesh) -> str:
@@ -124,24 +129,36 @@ def test_scars_are_shown_only_where_some_were_counted(study: PoseStudy, part: Me
     assert "on faces that show" in sheet(scarred, part)
 
 
+def test_what_is_proven_is_told_and_rounded_down(study: PoseStudy, part: Mesh) -> None:
+    told = replace(study, poses=study.poses[:1], claim="best found", open_share=0.0301)
+    assert "Of 96 % of all directions it is known that they need no fewer" in sheet(told, part)
+
+
 @pytest.mark.parametrize(
     ("arrangement", "said"),
     [
         (Arrangement.STANDING, "in 1 hollow, molded upside down, on formers"),
         (Arrangement.HUNG, "in 1 hollow, molded hung, this way up"),
-        (None, "in 1 hollow, standing or hung, the better"),
     ],
-    ids=["standing", "hung", "open"],
+    ids=["standing", "hung"],
 )
 def test_the_way_of_the_rubber_is_told(
-    study: PoseStudy, arrangement: Arrangement | None, said: str
+    study: PoseStudy, arrangement: Arrangement, said: str
 ) -> None:
-    figures = pose_figures(study.poses[0], Job(arrangement=arrangement))
+    figures = pose_figures(replace(study.poses[0], arrangement=arrangement), Job())
     assert {f.name: f.note for f in figures}["air under rubber"] == said
 
 
+@pytest.mark.parametrize(
+    ("share", "said"), [(None, "not computed"), (0.125, "12 %"), (0.0, "0 %")], ids=str
+)
+def test_the_undercut_is_told(study: PoseStudy, share: float | None, said: str) -> None:
+    figures = pose_figures(replace(study.poses[0], undercut_share=share), Job())
+    assert {f.name: f.value for f in figures}["undercut"] == said
+
+
 def test_labels_are_apart(study: PoseStudy, part: Mesh) -> None:
-    paper = ranked_view(study.poses[0], part)
+    paper = drawn(study.poses[0], part)
     assert len(paper.places) == 4  # two high points, the air under the rubber, the height
     assert all(paper.whole.holds(p) for p in paper.places)
     assert not any(a.overlaps(b) for a, b in combinations(paper.places, 2))
@@ -149,16 +166,36 @@ def test_labels_are_apart(study: PoseStudy, part: Mesh) -> None:
 
 def test_many_high_points_keep_their_labels_apart(part: Mesh) -> None:
     ring = [(20 * math.cos(a), 10 * math.sin(a), 6.0) for a in np.linspace(0, 6.0, 40)]
-    paper = ranked_view(ranked((0.2, 0.1, 1.0), ring), part)
+    paper = drawn(ranked((0.2, 0.1, 1.0), ring), part)
     assert all(paper.whole.holds(p) for p in paper.places)
     assert not any(a.overlaps(b) for a, b in combinations(paper.places, 2))
 
 
+@pytest.mark.parametrize(
+    ("points", "hollows", "said"),
+    [
+        ([TOP], (), []),
+        ([TOP, (18.0, 0.0, 30.0)], (), ["left to the plan"]),
+        ([TOP], (Pocket((0.0, 0.0, 6.0), 33.0),), ["Dashed"]),
+        ([(0.0, 0.0, 0.0)], (), ["Dashed"]),
+    ],
+    ids=["one", "two", "air", "hidden"],
+)
+def test_the_caption_explains_the_marks_there_are(
+    part: Mesh,
+    points: list[tuple[float, float, float]],
+    hollows: tuple[Pocket, ...],
+    said: list[str],
+) -> None:
+    pose = replace(ranked((0, 0, 1), points), rubber=PocketList(Liquid.RUBBER, hollows))
+    words = caption(pose, Stage.of(pose, part))
+    for mark in ("left to the plan", "Dashed"):
+        assert (mark in words) == (mark in said)
+
+
 def leaning(pose: RankedPose, side: tuple[float, float, float] | None) -> RankedPose:
     """The same pose with its weakest side."""
-    copy = replace(pose)
-    object.__setattr__(copy, "weakest_side", None if side is None else np.array(side))
-    return copy
+    return replace(pose, weakest_side=None if side is None else np.array(side))
 
 
 def test_a_pose_without_a_weakest_side_has_no_arrow(part: Mesh) -> None:
@@ -194,7 +231,7 @@ def test_the_weakest_side_is_pointed_at(
 
 
 def test_the_arrow_has_its_label(part: Mesh) -> None:
-    paper = ranked_view(leaning(ranked((0, 0, 1), [TOP]), (1.0, 0.0, 0.0)), part)
+    paper = drawn(leaning(ranked((0, 0, 1), [TOP]), (1.0, 0.0, 0.0)), part)
     assert len(paper.places) == 4  # the gate, the air, the arrow, the height
     assert all(paper.whole.holds(p) for p in paper.places)
     assert not any(a.overlaps(b) for a, b in combinations(paper.places, 2))
