@@ -23,6 +23,7 @@ from moldgen.job.show_faces import ShowFace
 from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.clock import demold_s, plan_clock
+from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
 from moldgen.study.marked import marked_area_mm2
 from moldgen.study.pocket import Pocket
@@ -81,7 +82,7 @@ def manifest(
             "relative_error": mold_set.closure.relative_error,
         },
         "quantities": _quantities(plan),
-        "forecast": _forecast(plan.job),
+        "forecast": _forecast(plan.job, plan.forecast),
         "clock": _clock(plan),
         "loads": _plain(plan.loads),
         "findings": [finding_entry(f) for f in (*plan.findings, *findings)],
@@ -256,12 +257,14 @@ def _weighed(weighed: Weighed) -> Document:
     }
 
 
-def _forecast(job: Job) -> Document:
+def _forecast(job: Job, fill: FillForecast | None) -> Document:
     """What was not computed is null, never a guess."""
     return {
-        "fill_time_s": None,
-        "working_time_s": None,
-        "filled_fraction": None,
+        "fill_time_s": fill and fill.fill_time_s,
+        "working_time_s": fill and fill.working_time_s,
+        "filled_fraction": fill and fill.filled_fraction,
+        "granted_s": fill.due_s if fill and math.isfinite(fill.due_s) else None,
+        "stops_at_s": fill and fill.stops_at_s,
         "demold_rubber_s": demold_s(job.mold_rubber, job.shop_c),
         "demold_resin_s": demold_s(job.casting_resin, job.shop_c),
         "peak_temperature_c": None,
@@ -269,7 +272,7 @@ def _forecast(job: Job) -> Document:
 
 
 def _clock(plan: MoldPlan) -> Document:
-    clock = plan_clock(plan)
+    clock = plan_clock(plan, plan.forecast.fill_time_s if plan.forecast else None)
     return {"rubber": _plain(clock.rubber), "resin": _plain(clock.resin)}
 
 

@@ -9,8 +9,9 @@ from moldgen.errors import Finding, Grade, PlanError
 from moldgen.job.job import Job
 from moldgen.materials.kinds import CastingResin
 from moldgen.physics.vents import stuck_bubble_diameter
-from moldgen.plan.forecast import FillForecast, forecast_fill
-from moldgen.plan.liquid import MixedLiquid, mixed_liquid
+from moldgen.plan.fill import FillForecast
+from moldgen.plan.forecast import forecast_fill
+from moldgen.plan.liquid import MixedLiquid
 from moldgen.plan.sizes import Laid, Sizing, too_narrow
 
 LONGER = (1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 20.0)  # pot lives that might do
@@ -207,8 +208,3 @@ def _hand(laid: Laid, job: Job) -> list[Finding]:
             free,
         )
     ]
-
-
-def liquid_of(job: Job) -> MixedLiquid:
-    """The job's resin, mixed in the job's shop."""
-    return mixed_liquid(job.casting_resin, job.shop_c)

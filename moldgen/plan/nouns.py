@@ -11,6 +11,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
+from moldgen.plan.fill import FillForecast
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
 
@@ -190,6 +191,8 @@ class MoldPlan:
     loads : Loads
     findings : tuple of Finding
     cautions : tuple of (text, applies_to)
+    forecast : FillForecast or None
+        What becomes of the resin's pour; None where it was not reckoned.
     """
 
     part: Part
@@ -209,6 +212,7 @@ class MoldPlan:
     loads: Loads
     findings: tuple[Finding, ...]
     cautions: tuple[tuple[str, str], ...]
+    forecast: FillForecast | None = None
 
     @property
     def scars(self) -> int:

@@ -17,7 +17,8 @@ from moldgen.plan.bores import Bore, bores_for, vents_for
 from moldgen.plan.cavity import Filling, Hollow
 from moldgen.plan.channels import ChannelPlan
 from moldgen.plan.clearance import WIDENING
-from moldgen.plan.forecast import FillForecast, forecast_fill
+from moldgen.plan.fill import FillForecast
+from moldgen.plan.forecast import forecast_fill
 from moldgen.plan.liquid import MixedLiquid
 from moldgen.plan.nouns import Block, Channel, Gate
 from moldgen.plan.passage import airway, vent_passage
