@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +19,7 @@ from moldgen.files.raw import RawPart, shown
 from moldgen.files.read_3mf import read_3mf
 from moldgen.files.read_obj import read_obj
 from moldgen.files.read_ply import read_ply
-from moldgen.files.read_step import read_step
+from moldgen.files.read_step import read_bare_step, read_step, speaks_of_faces
 from moldgen.files.read_stl import read_stl
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.repair import Repaired, repair
@@ -33,13 +34,25 @@ def _apart(reader: Callable[[bytes], RawPart]) -> Callable[[bytes], RawPart]:
     return lambda data: read_in_child(reader, data, Limits.for_size(len(data)))
 
 
+def _step_apart(data: bytes) -> RawPart:
+    """A STEP file, without the names and colors of its faces where it cannot be read with them."""
+    try:
+        return _apart(read_step)(data)
+    except PartError:
+        if not speaks_of_faces(data):
+            raise
+    bare = _apart(read_bare_step)(data)
+    text = "the names and colors of its faces are damaged, so no face can be marked by them"
+    return replace(bare, findings=(*bare.findings, Finding(Grade.NOTE, text)))
+
+
 READERS: dict[str, Callable[[bytes], RawPart]] = {
     ".stl": read_stl,
     ".obj": read_obj,
     ".ply": read_ply,
     ".3mf": _apart(read_3mf),
-    ".step": _apart(read_step),
-    ".stp": _apart(read_step),
+    ".step": _step_apart,
+    ".stp": _step_apart,
 }
 _EXACT = (".step", ".stp")
 

@@ -6,6 +6,7 @@ For files from an unknown hand this runs in a child process (`files.child`): the
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from moldgen.errors import PartError, SolidError
@@ -23,18 +24,38 @@ _NAMED = re.compile(rb"ADVANCED_FACE\s*\(\s*'[^']")
 
 
 def read_step(data: bytes) -> RawPart:
-    """Read a STEP file's bytes; vertices come out in mm.
+    """Read a STEP file's bytes, with what it says of its faces; vertices come out in mm.
 
     Raises
     ------
     PartError
         If it is no whole STEP file, holds no body, or the exact kernel is missing.
     """
+    return _read(data, read_labeled if speaks_of_faces(data) else _read_bare)
+
+
+def read_bare_step(data: bytes) -> RawPart:
+    """The same without names and colors, on which the kernel may crash where they are damaged.
+
+    Raises
+    ------
+    PartError
+        As `read_step`.
+    """
+    return _read(data, _read_bare)
+
+
+def speaks_of_faces(data: bytes) -> bool:
+    """Whether a STEP file's text gives any face or body a color or a name."""
+    return _COLORED in data or _NAMED.search(data) is not None
+
+
+def _read(data: bytes, reader: Callable[[bytes], LabeledShape]) -> RawPart:
     unit = check_step_text(data)
     if missing := brep.exact_kernel_missing():
         raise PartError(missing)
     try:
-        read = _read(data)
+        read = reader(data)
         mesh = brep.tessellate(read.shape, _chord_mm(read.shape))
         labels = None if read.is_plain else read.labels_on(mesh)
     except SolidError as error:
@@ -43,10 +64,7 @@ def read_step(data: bytes) -> RawPart:
     return RawPart(mesh.vertices, mesh.faces, unit, labels=labels)
 
 
-def _read(data: bytes) -> LabeledShape:
-    """The shape, by the reader that also looks for labels only where the text speaks of some."""
-    if _COLORED in data or _NAMED.search(data):
-        return read_labeled(data)
+def _read_bare(data: bytes) -> LabeledShape:
     return LabeledShape(brep.read_exact(data), (), ())
 
 

@@ -82,3 +82,17 @@ def test_labels_do_not_change_the_mesh(tmp_path: Path) -> None:
     mesh = read_part(step).mesh
     ours, theirs = (sorted(m.corners.reshape(-1, 9).tolist()) for m in (mesh, plain))
     assert np.allclose(ours, theirs, rtol=0.0, atol=1e-9)
+
+
+def test_damaged_styles_cost_the_labels_only(tmp_path: Path) -> None:
+    """The kernel crashes on a style that names lines that are gone; the body is still sound."""
+    path = labeled_block(tmp_path / "block.step")
+    text = path.read_text()
+    styles = ("= SURFACE_SIDE_STYLE", "= SURFACE_STYLE_FILL_AREA")
+    kept = [line for line in text.splitlines() if not any(style in line for style in styles)]
+    assert len(kept) < len(text.splitlines())
+    path.write_text("\n".join(kept) + "\n")
+    part = read_part(path)
+    assert part.mesh.volume_mm3 == pytest.approx(20.0 * 30.0 * 40.0)
+    assert part.labels is None
+    assert any("no face can be marked by them" in finding.text for finding in part.findings)
