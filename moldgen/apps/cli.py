@@ -249,7 +249,8 @@ def make(
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
-        keep = [part_file, *(file for file in (config, own) if file), *patch_files(job)]
+        own_files = (config, job.materials.path)
+        keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)
         check_out(out, force, keep)
         part = _read(part_file, unit, body, scale)

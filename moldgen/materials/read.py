@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -93,7 +94,7 @@ def read_materials(path: Path) -> Shelf:
             tables[kind][name] = laid_over(tables[kind], name, row, where)
     for name in tables["rubber"].keys() & tables["resin"].keys():
         raise JobError(f"{path.name}: {name} names a rubber and a resin: call one otherwise")
-    return _shelf(tables, path.name)
+    return replace(_shelf(tables, path.name), path=path)
 
 
 def texts(file: str) -> dict[str, Any]:

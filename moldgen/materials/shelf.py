@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from pathlib import Path
 from typing import TypeVar
 
 from moldgen.errors import JobError
@@ -24,12 +25,15 @@ class Shelf:
     rubbers, resins : mapping
     figures : mapping
         For each material, its typical figures by key, with range and source.
+    path : Path or None
+        The maker's file, where there is one.
     """
 
     source: str
     rubbers: Mapping[str, MoldRubber]
     resins: Mapping[str, CastingResin]
     figures: Mapping[str, Mapping[str, Figure]]
+    path: Path | None = None
 
     def rubber(self, name: str) -> MoldRubber:
         """The mold rubber of a name.

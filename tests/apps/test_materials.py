@@ -189,3 +189,14 @@ def test_a_bad_shelf_stops_the_job(bench: Path) -> None:
     assert done.returncode == 2
     assert done.stdout == ""
     assert done.stderr.startswith("moldgen: bad.toml: resin.urethane-fast.pot_life_min")
+
+
+@pytest.mark.usefixtures("made")
+def test_a_folder_that_holds_the_shelf_is_not_replaced(bench: Path) -> None:
+    folder = bench / "set"
+    (folder / "own.toml").write_text(SHELF)
+    (bench / "inside.toml").write_text('materials = "set/own.toml"')
+    done = make(bench, "--config", str(bench / "inside.toml"), "--force")
+    assert done.returncode == 2
+    assert "own.toml" in done.stderr
+    assert (folder / "own.toml").read_text() == SHELF
