@@ -18,7 +18,6 @@ from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import RankedPose
 from moldgen.study.scars import BoolArray, ShowFaces
 
-USUAL_NECK_MM = 4.0  # common practice, no source: kept clear where no neck is wished
 HUNG_IF_BELOW = 0.5  # of the air that standing would keep
 
 
@@ -26,9 +25,7 @@ def finder_for(mesh: Mesh, job: Job, marked: BoolArray | None = None) -> PocketF
     """A mesh made ready to be asked for its pockets, with its show faces, (m,) bool, if any."""
     if marked is None or not marked.any():
         return PocketFinder(mesh)
-    return PocketFinder(
-        mesh, ShowFaces(mesh, marked, (job.channels.neck_diameter_mm or USUAL_NECK_MM) / 2.0)
-    )
+    return PocketFinder(mesh, ShowFaces(mesh, marked, job.channels.neck_mm / 2.0))
 
 
 def light_finder(full: PocketFinder, job: Job, marked: BoolArray | None = None) -> PocketFinder:
