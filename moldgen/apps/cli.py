@@ -62,6 +62,10 @@ ShowFaces = Annotated[
         "'box X0 Y0 Z0 X1 Y1 Z1', 'point X Y Z R', 'patch FILE.stl', 'name NAME', 'color RRGGBB'.",
     ),
 ]
+ShortFill = Annotated[
+    bool,
+    typer.Option("--allow-short-fill", help="Make a mold that the resin does not fill in time."),
+]
 Force = Annotated[
     bool, typer.Option("--force", help="Replace a folder that moldgen did not write.")
 ]
@@ -222,6 +226,7 @@ def make(
     compensate_shrink: Annotated[
         bool | None,
         typer.Option(
+    allow_short_fill: ShortFill = False,
             "--compensate-shrink/--no-compensate-shrink",
             help="Make the part larger by what rubber and resin shrink.",
         ),
@@ -249,6 +254,7 @@ def make(
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
+            "resin.allow_short_fill": allow_short_fill or None,
         own_files = (config, job.materials.path)
         keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)

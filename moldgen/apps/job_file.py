@@ -75,6 +75,7 @@ RANGES = {
     "resin.pour_rate_ml_s": (0.1, 1000.0),
     "resin.cup_ml": (10.0, 100000.0),
     "resin.pot_life_min": (0.1, 100000.0),
+    "resin.pour_at_most_s": (1.0, 7200.0),
     "channels.limit_mm3": (0.0, 10000.0),
     "channels.sprue_diameter_mm": (2.0, 40.0),
     "channels.neck_diameter_mm": (1.0, 40.0),

@@ -263,7 +263,7 @@ def _forecast(job: Job, fill: FillForecast | None) -> Document:
         "fill_time_s": fill and fill.fill_time_s,
         "working_time_s": fill and fill.working_time_s,
         "filled_fraction": fill and fill.filled_fraction,
-        "granted_s": fill.due_s if fill and math.isfinite(fill.due_s) else None,
+        "granted_s": fill and fill.due_s,
         "stops_at_s": fill and fill.stops_at_s,
         "demold_rubber_s": demold_s(job.mold_rubber, job.shop_c),
         "demold_resin_s": demold_s(job.casting_resin, job.shop_c),

@@ -82,6 +82,8 @@ class ResinWishes:
         From the start of mixing to the start of the pour; no less than mixing.
     fill_share : float
         Share of the working time, from the start of mixing, within which the mold must be full.
+    pour_at_most_s : float
+        As long as a hand should have to pour.
     pour_rate_ml_s : float or None
         How fast it is poured by hand [mL/s]; None where the funnel is kept full.
     cup_ml : float
@@ -99,6 +101,7 @@ class ResinWishes:
     mix_s: float = 60.0
     start_s: float = 75.0
     fill_share: float = 0.6
+    pour_at_most_s: float = 300.0
     pour_rate_ml_s: float | None = None
     cup_ml: float = 500.0
     pot_life: PotLife | None = None

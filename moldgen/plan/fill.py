@@ -41,7 +41,7 @@ class FillForecast:
     start_s : float
         From the start of mixing to the start of the pour.
     due_s : float
-        From the start of the pour: it must be full by then; inf where nothing sets.
+        From the start of the pour: it must be full by then.
     fill_time_s : float or None
         From the start of the pour until it is full; None where it never is.
     stops_at_s : float or None

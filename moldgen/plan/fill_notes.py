@@ -129,13 +129,9 @@ def _fill(laid: Laid, sizing: Sizing, job: Job) -> list[Finding]:
     took = (
         f"the mold is full {forecast.fill_time_s:.0f} s after the pour begins (model, not measured)"
     )
-    if math.isinf(forecast.due_s):
-        return [Finding(Grade.NOTE, f"{took}; what freezes on cold rubber is not reckoned")]
-    granted = (
-        f"{100.0 * job.resin.fill_share:.0f} % of the working time of "
-        f"{forecast.liquid.working_time_s:.0f} s at {forecast.liquid.temperature_c:g} °C, less "
-        f"{forecast.start_s:.0f} s for mixing and carrying, leave {forecast.due_s:.0f} s"
-    )
+    if math.isinf(forecast.liquid.working_time_s):
+        took = f"{took}; what freezes on cold rubber is not reckoned"
+    granted = _granted(forecast, job)
     if forecast.is_in_time:
         return [Finding(Grade.NOTE, f"{took}; {granted}", forecast.fill_time_s, forecast.due_s)]
     return [
@@ -147,6 +143,17 @@ def _fill(laid: Laid, sizing: Sizing, job: Job) -> list[Finding]:
             forecast.due_s,
         )
     ]
+
+
+def _granted(forecast: FillForecast, job: Job) -> str:
+    """Why it must be full by then."""
+    if forecast.due_s >= job.resin.pour_at_most_s:
+        return f"{forecast.due_s:.0f} s are as long as a hand should pour"
+    return (
+        f"{100.0 * job.resin.fill_share:.0f} % of the working time of "
+        f"{forecast.liquid.working_time_s:.0f} s at {forecast.liquid.temperature_c:g} °C, less "
+        f"{forecast.start_s:.0f} s for mixing and carrying, leave {forecast.due_s:.0f} s"
+    )
 
 
 def _gate_alone(laid: Laid, resin: CastingResin) -> list[Finding]:

@@ -72,7 +72,7 @@ def forecast_fill(
     return FillForecast(
         liquid=liquid,
         start_s=pour.start_s,
-        due_s=max(job.resin.fill_share * working - pour.start_s, 0.0),
+        due_s=_due_s(working, job),
         fill_time_s=fill.time_s if fill.is_full else None,
         stops_at_s=None if fill.is_full else max(end, 0.0),
         filled_fraction=min(fill.volume_mm3 / whole, 1.0),
@@ -108,6 +108,12 @@ def pour_through(gate: Gate, funnel_level_mm: float, liquid: MixedLiquid, job: J
         rate_mm3_s=math.inf if rate is None else rate * MM3_PER_ML,
         until_s=gel_time_s(liquid),
     )
+
+
+def _due_s(working_s: float, job: Job) -> float:
+    """From the start of the pour to when it must be full [s]."""
+    left = max(job.resin.fill_share * working_s - job.resin.start_s, 0.0)
+    return min(left, job.resin.pour_at_most_s)
 
 
 def _first_flow(filling: Filling, pour: Pour) -> float:

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import Mesh
-from moldgen.job.job import Arrangement, Job
+from moldgen.job.job import Arrangement, ChannelWishes, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import plan_block, squared
 from moldgen.plan.cautions import cautions_for, compatibility_findings
+from moldgen.plan.cavity import Hollow
 from moldgen.plan.channels import ChannelPlan, plan_channels
 from moldgen.plan.clock import late_findings
+from moldgen.plan.fill_notes import fill_findings, require_fill
 from moldgen.plan.heat import heat_findings
+from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.loads import load_findings, plan_loads
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
 from moldgen.plan.quantities import plan_quantities
 from moldgen.plan.scars import with_scars
+from moldgen.plan.sizes import Sizing
 from moldgen.pose.pose import Pose
 from moldgen.study.judge import finder_for, is_better_hung, trapped_mm3
 from moldgen.study.marked import marked_faces
@@ -61,7 +65,8 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     Raises
     ------
     PlanError
-        If a pocket cannot be reached, or the part is unsound in this pose.
+        If a pocket cannot be reached, the resin gels before the mold is full, or the part is
+        unsound in this pose.
     JobError
         If a material is not known, or a show face takes no triangle of the part.
     """
@@ -76,8 +81,10 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     _require_sound(pockets)
     carrying = _plan_carrying(finder, job)
     tell("laying gate and vents", 0.3)
-    block, laid = _plan_channels(mesh, pockets, job)
-    channels = with_scars(laid, finder.show)
+    sizing = _sizing(mesh, pockets, job)
+    laid = sizing.best()
+    require_fill(laid, sizing, job)
+    block, channels = laid.block, with_scars(laid.channels, finder.show)
     tell("weighing", 0.9)
     outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
@@ -112,6 +119,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *part.findings,
             *carrying.findings,
             *channels.findings,
+            *fill_findings(laid, sizing, job, resin),
             *_tilt_findings(tolerance, pockets, job),
             *load_findings(loads, job),
             *batch_findings(quantities, job),
@@ -119,6 +127,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *heat_findings(job),
         ),
         cautions=cautions_for(rubber, resin),
+        forecast=laid.forecast,
     )
 
 
@@ -183,6 +192,16 @@ def _held_air(pocket: Pocket) -> Finding:
         f"({x:.1f}, {y:.1f}, {z:.1f}) mm: fill it with the brushed first coat before pouring",
         pocket.trapped_mm3,
     )
+
+
+def _sizing(mesh: Mesh, pockets: PocketList, job: Job) -> Sizing:
+    """The search for the bores of gate and vents."""
+
+    def lay(wishes: ChannelWishes) -> tuple[Block, ChannelPlan]:
+        return _plan_channels(mesh, pockets, replace(job, channels=wishes))
+
+    resin = job.casting_resin
+    return Sizing(lay, Hollow(mesh), job, resin, mixed_liquid(resin, job.shop_c))
 
 
 def _plan_channels(mesh: Mesh, pockets: PocketList, job: Job) -> tuple[Block, ChannelPlan]:

@@ -29,7 +29,7 @@ FUNNEL_OVER_SPRUE = 1.25  # a funnel is at least this much wider than its sprue
 _MN_PER_N = 1000.0
 _SAME_MM = 1e-6
 
-_TRIES = 8  # bores laid upward from the guess before it is given up
+_TRIES = 16  # bores laid upward from the guess before it is given up
 
 Lay = Callable[[ChannelWishes], tuple[Block, ChannelPlan]]
 
@@ -66,12 +66,8 @@ def _is_as_asked(laid: Laid) -> bool:
     return laid.channels.gate.sprue_diameter_mm > laid.bore.sprue_mm - _SAME_MM
 
 
-def _is_in_time(laid: Laid) -> bool:
+def _is_good(laid: Laid) -> bool:
     return laid.forecast.is_in_time and _is_as_asked(laid)
-
-
-def _is_full(laid: Laid) -> bool:
-    return laid.forecast.is_full
 
 
 class Sizing:
@@ -101,7 +97,7 @@ class Sizing:
         self._laid: dict[Bore, Laid | PlanError] = {}
 
     def best(self) -> Laid:
-        """The narrowest bore in time; else the narrowest that fills; else what fills most.
+        """The narrowest bore in time; else the one that fills soonest, or most.
 
         Raises
         ------
@@ -111,11 +107,7 @@ class Sizing:
         bores = bores_for(self._job.channels)
         if not bores:
             raise PlanError("no standard sprue is as wide as the neck wished: wish a narrower neck")
-        for is_good in (_is_in_time, _is_full):
-            found = self._narrowest(bores, is_good)
-            if found is not None:
-                return self._vented(found)
-        return self._vented(self._least_bad())
+        return self._vented(self._narrowest(bores) or self._least_bad())
 
     def free(self) -> Sizing:
         """The same search with the sizes of the gate left to it."""
@@ -128,12 +120,12 @@ class Sizing:
         narrower = [b for b in bores_for(self._job.channels) if b < bore]
         return self._or_none(narrower[-1]) if narrower else None
 
-    def _narrowest(self, bores: tuple[Bore, ...], is_good: Callable[[Laid], bool]) -> Laid | None:
-        """The first good bore, sought from where the model of the gate has it."""
-        at = self._first_guess(bores, is_good)
+    def _narrowest(self, bores: tuple[Bore, ...]) -> Laid | None:
+        """The first bore in time, sought from where the model of the gate has it."""
+        at = self._first_guess(bores)
         for _ in range(_TRIES):
             laid = self._or_none(bores[at])
-            if laid is not None and is_good(laid):
+            if laid is not None and _is_good(laid):
                 break
             if laid is None or at + 1 == len(bores):
                 break
@@ -141,9 +133,9 @@ class Sizing:
         while at > 0 and self._or_none(bores[at]) is None:
             at -= 1
         good = self._or_none(bores[at])
-        if good is None or not is_good(good):
+        if good is None or not _is_good(good):
             return None
-        while at > 0 and (less := self._or_none(bores[at - 1])) is not None and is_good(less):
+        while at > 0 and (less := self._or_none(bores[at - 1])) is not None and _is_good(less):
             at, good = at - 1, less
         return good
 
@@ -188,17 +180,15 @@ class Sizing:
         forecast = forecast_fill(filling, channels.gate, block.high[2], self.liquid, self._job)
         return Laid(bore, block, channels, filling, forecast)
 
-    def _first_guess(self, bores: tuple[Bore, ...], is_good: Callable[[Laid], bool]) -> int:
-        """The first bore whose model is good, drawn over a gate that was laid."""
+    def _first_guess(self, bores: tuple[Bore, ...]) -> int:
+        """The first bore whose model is in time, over a gate that was laid; else the best."""
         start = min(range(len(bores)), key=lambda i: abs(bores[i].sprue_mm - USUAL_SPRUE_MM))
         laid = self._or_none(bores[start])
         if laid is None:
             return 0
-        for i, bore in enumerate(bores):
-            model = self._modelled(laid, bore)
-            if is_good(model):
-                return i
-        return start
+        models = [self._modelled(laid, bore) for bore in bores]
+        timely = [i for i, model in enumerate(models) if _is_good(model)]
+        return timely[0] if timely else start
 
     def _modelled(self, laid: Laid, bore: Bore) -> Laid:
         """What a bore would do on the line of a gate that was laid."""
@@ -210,6 +200,9 @@ class Sizing:
 
     def _least_bad(self) -> Laid:
         laid = [found for found in self._laid.values() if isinstance(found, Laid)]
+        timely = [one for one in laid if one.forecast.is_in_time]
+        if timely:
+            return min(timely, key=lambda one: one.bore)
         if laid:
             return min(laid, key=lambda one: (one.rank, one.bore))
         refused = next(found for found in self._laid.values() if isinstance(found, PlanError))

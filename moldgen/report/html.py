@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from moldgen.build.nouns import MoldSet
+from moldgen.plan.fill import FillForecast
+from moldgen.report.fill_plot import caption, fill_plot
 from moldgen.report.sheet import Batch, JobSheet, Remark, Table, sheet_content
 from moldgen.report.steps import Stage, Step
 from moldgen.report.tags import figures, join, page, plate, remark, section, tag, text
@@ -41,10 +43,19 @@ def _job(sheet: JobSheet) -> str:
             *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
             *plates.values(),
             section("Clock", join(timeline_table(line) for line in sheet.timelines)),
+            _fill(sheet.fill),
             section("Times and forces", figures(sheet.clock, "clock")),
             *(section(t.title, _table(t)) for t in sheet.tables),
         ]
     )
+
+
+def _fill(forecast: FillForecast | None) -> str:
+    """The resin's pour, drawn; nothing where it was not reckoned."""
+    if forecast is None:
+        return ""
+    words = text("figcaption", caption(forecast))
+    return section("The pour", tag("figure", fill_plot(forecast) + words))
 
 
 def _batch(batch: Batch) -> str:

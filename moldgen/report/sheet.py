@@ -11,6 +11,7 @@ import numpy as np
 from moldgen.build.nouns import MoldSet
 from moldgen.job.job import Arrangement
 from moldgen.materials.kinds import Material
+from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import MoldPlan
 from moldgen.report.phrases import (
     UNKNOWN,
@@ -98,6 +99,7 @@ class JobSheet:
     remarks: tuple[Remark, ...]
     cautions: tuple[tuple[str, str], ...]
     tables: tuple[Table, ...]
+    fill: FillForecast | None = None
 
 
 def sheet_content(
@@ -132,6 +134,7 @@ def sheet_content(
         ),
         cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
         tables=_tables(plan, manifest),
+        fill=plan.forecast,
     )
 
 
