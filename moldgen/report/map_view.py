@@ -71,7 +71,7 @@ def map_view(
 
 
 def axis_name(direction: FloatArray) -> str:
-    """The name of an axis of the part's file: "+X" to "-Z"."""
+    """The name of an axis of the part's file, (3,): "+X" to "-Z"."""
     axis = int(np.argmax(np.abs(direction)))
     return ("+" if direction[axis] > 0.0 else "-") + "XYZ"[axis]
 

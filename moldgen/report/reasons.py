@@ -44,7 +44,9 @@ def reasons(study: PoseStudy, bench: Bench) -> Said:
 def choices(study: PoseStudy) -> tuple[Choice, ...]:
     """Poses to prefer to the first one where faces show, the bench is poor or rubber is dear."""
     first = study.poses[0]
-    rivals = [p for p in study.poses[1:] if p.connections == first.connections]
+    rivals = [
+        p for p in study.poses[1:] if p.connections == first.connections and p.scars <= first.scars
+    ]
     found = []
     cleanest = min(study.poses, key=lambda p: p.scars)
     if cleanest.scars < first.scars:

@@ -115,7 +115,7 @@ class Band:
         return (255, 255, 255) if sum(self.tone) < 3 * 140 else (38, 38, 40)
 
     def holds(self, counts: FloatArray) -> Mask:
-        """Which counts belong here."""
+        """Which counts, (n,) or (n, n), belong here."""
         held: Mask = (counts >= self.fewest) & (counts <= self.most)
         return held
 

@@ -159,9 +159,10 @@ def test_what_is_said_is_true(first: RankedPose, second: RankedPose) -> None:
         ({}, {"rubber_mm3": 1.5e5}, ["If rubber is dear"]),
         ({}, {"rubber_mm3": 1.5e5, "connections": 4}, []),
         ({"scars": 2}, {"scars": 0}, ["If the show faces must stay clean"]),
+        ({}, {"tilt_tolerance_deg": 9.0, "scars": 1}, []),
         ({}, {}, []),
     ],
-    ids=["steadier", "hardly steadier", "less rubber", "more vents", "clean", "alike"],
+    ids=["steadier", "hardly", "less rubber", "more vents", "clean", "scarred", "alike"],
 )
 def test_choices(first: dict[str, Any], second: dict[str, Any], cases: list[str]) -> None:
     found = choices(study(replace(PLAIN, **first), replace(PLAIN, **second)))
