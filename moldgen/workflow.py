@@ -21,8 +21,10 @@ Progress = Callable[[str, float], None]
 KEPT_POSES = 5
 
 
-def study(part: Part, job: Job, progress: Progress | None = None) -> PoseStudy:
-    """Rank the poses of a part, best first.
+def study(
+    part: Part, job: Job, progress: Progress | None = None, thorough: bool = False
+) -> PoseStudy:
+    """Rank the poses of a part, best first; thorough, until every direction is proved.
 
     Raises
     ------
@@ -30,7 +32,7 @@ def study(part: Part, job: Job, progress: Progress | None = None) -> PoseStudy:
         If a show face of the job takes no triangle of the part.
     """
     marked = marked_faces(part, job.show_faces)
-    return study_poses(part.mesh, job, keep=KEPT_POSES, progress=progress, marked=marked)
+    return study_poses(part.mesh, job, KEPT_POSES, progress, marked, thorough)
 
 
 def choose_pose(part: Part, job: Job, rank: int = 1, progress: Progress | None = None) -> Pose:

@@ -147,6 +147,10 @@ def poses(
         Path | None,
         typer.Option("--sheet", metavar="FILE.html", help="Write a sheet of the poses."),
     ] = None,
+    thorough: Annotated[
+        bool,
+        typer.Option("--thorough", help="Go on until the fewest connections are proved."),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Rank the poses of a part by the gates and vents they need."""
@@ -157,7 +161,7 @@ def poses(
 
         job = read_job(config, {"channels.limit_mm3": limit}, show_face or ())
         part = _read(part_file, unit, body, scale)
-        found = study(part, job, progress)
+        found = study(part, job, progress, thorough)
         document = poses_document(part, found, job.show_faces)
         if sheet:
             _write_sheet(sheet, part_file, found, part, job)
@@ -222,11 +226,11 @@ def make(
     ] = None,
     wall: Wall = None,
     shop_c: Shop = None,
+    allow_short_fill: ShortFill = False,
     own: Materials = None,
     compensate_shrink: Annotated[
         bool | None,
         typer.Option(
-    allow_short_fill: ShortFill = False,
             "--compensate-shrink/--no-compensate-shrink",
             help="Make the part larger by what rubber and resin shrink.",
         ),
@@ -250,11 +254,11 @@ def make(
             "channels.limit_mm3": limit,
             "rubber.wall_mm": wall,
             "shop_c": shop_c,
+            "resin.allow_short_fill": allow_short_fill or None,
             "materials": str(own) if own else None,
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
-            "resin.allow_short_fill": allow_short_fill or None,
         own_files = (config, job.materials.path)
         keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)

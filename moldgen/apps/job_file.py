@@ -33,6 +33,7 @@ from moldgen.job.job import (
     ResinWishes,
     RubberWishes,
 )
+from moldgen.job.ranking import Criterion, RankingWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import read_materials, shelf
@@ -44,6 +45,7 @@ TABLES = {
     "resin": ResinWishes,
     "channels": ChannelWishes,
     "printing": PrintWishes,
+    "ranking": RankingWishes,
 }
 
 NUMBERS = ("level_error_deg", "shop_c", "scale_g")
@@ -52,6 +54,7 @@ CHOICES: dict[str, type[Enum]] = {
     "kind": MoldKind,
     "arrangement": Arrangement,
     "pot_life": PotLife,
+    "order": Criterion,
 }
 
 # What a bench can do with hand tools and a desktop printer: common practice, no source.
@@ -72,10 +75,10 @@ RANGES = {
     "resin.mix_s": (1.0, 1800.0),
     "resin.start_s": (1.0, 3600.0),
     "resin.fill_share": (0.1, 1.0),
+    "resin.pour_at_most_s": (1.0, 7200.0),
     "resin.pour_rate_ml_s": (0.1, 1000.0),
     "resin.cup_ml": (10.0, 100000.0),
     "resin.pot_life_min": (0.1, 100000.0),
-    "resin.pour_at_most_s": (1.0, 7200.0),
     "channels.limit_mm3": (0.0, 10000.0),
     "channels.sprue_diameter_mm": (2.0, 40.0),
     "channels.neck_diameter_mm": (1.0, 40.0),
@@ -92,6 +95,11 @@ RANGES = {
     "printing.foot_diameter_mm": (1.0, 30.0),
     "printing.foot_depth_mm": (1.0, 50.0),
     "printing.part_density_g_cm3": (0.05, 25.0),
+    "ranking.equal_within": (0.001, 1.0),
+    "ranking.easy_times": (1.0, 20.0),
+    "ranking.height_weight": (0.0, 100.0),
+    "ranking.rubber_weight": (0.0, 100.0),
+    "ranking.undercut_weight": (0.0, 100.0),
 }
 
 # Each bore must not be wider than the one that follows it on the way up.
@@ -228,6 +236,8 @@ def _ranged(key: str, default: Any) -> Any:
     """The type of a wish; one whose default is None may be left to moldgen."""
     if key.endswith(".pot_life"):
         return Annotated[PotLife, Field(strict=False)] | None
+    if key == "ranking.order":
+        return Annotated[tuple[Annotated[Criterion, Field(strict=False)], ...], Field(strict=False)]
     if key not in RANGES:
         return type(default)
     low, high = RANGES[key]
@@ -264,7 +274,7 @@ _MODEL = TypeAdapter(_job_model())
 
 
 def _sentence(error: Any) -> str:
-    key = ".".join(str(step) for step in error["loc"])
+    key = ".".join(step for step in error["loc"] if isinstance(step, str))
     if error["type"] == "extra_forbidden":
         return _unknown(key)
     return f"{key} is {error['input']!r}, allowed is {_allowed(key)}"

@@ -18,6 +18,7 @@ from moldgen.build.nouns import MoldSet, Piece
 from moldgen.errors import Finding
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
+from moldgen.geometry.mesh import FloatArray
 from moldgen.job.job import Arrangement, Job
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.shelf import Shelf
@@ -104,6 +105,8 @@ def poses_document(part: Part, study: PoseStudy, show_faces: tuple[ShowFace, ...
         "show_faces_mm2": marked_area_mm2(part, show_faces),
         "directions": study.directions,
         "claim": study.claim,
+        "open_share": study.open_share,
+        "ranking": _plain(study.ranking),
         "seconds_cpu": study.seconds_cpu,
         "poses": [_ranked(p, rank) for rank, p in enumerate(study.poses, start=1)],
     }
@@ -282,13 +285,20 @@ def _ranked(ranked: RankedPose, rank: int) -> Document:
         "up": ranked.pose.up.tolist(),
         "connections": ranked.connections,
         "tilt_tolerance_deg": ranked.tilt_tolerance_deg,
+        "weakest_side": _vector(ranked.weakest_side),
         "height_mm": ranked.height_mm,
         "rubber_cm3": ranked.rubber_mm3 / MM3_PER_CM3,
         "scars": ranked.scars,
+        "arrangement": ranked.arrangement.value,
+        "undercut_share": ranked.undercut_share,
         "resin": [_pocket(p) for p in ranked.resin.pockets],
         "rubber": [_pocket(p) for p in ranked.rubber.pockets],
         "findings": [finding_entry(f) for f in ranked.findings],
     }
+
+
+def _vector(direction: FloatArray | None) -> list[float] | None:
+    return None if direction is None else direction.tolist()
 
 
 def _plain(noun: Any) -> Any:

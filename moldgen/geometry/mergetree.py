@@ -29,7 +29,7 @@ from moldgen.geometry.mergetree_surface import (
     lift_of,
     surface_of,
 )
-from moldgen.geometry.mergetree_volume import patch
+from moldgen.geometry.mergetree_volume import has_face_above, patch
 from moldgen.geometry.mesh import FloatArray, IntArray, Mesh
 from moldgen.geometry.rigid import unit_vector
 
@@ -200,7 +200,8 @@ def level_faces(lifted: Lifted, vertex: int, band_mm: float) -> NDArray[np.intp]
     (k,) int
         Face numbers.
     """
-    inside: NDArray[np.bool_] = patch(
-        lifted.surface, lifted.lift.z, vertex, lifted.lift.z[vertex] - band_mm
-    )
+    level = lifted.lift.z[vertex] - band_mm
+    if not has_face_above(lifted.surface, lifted.lift.z, vertex, level):
+        return np.empty(0, dtype=np.intp)
+    inside: NDArray[np.bool_] = patch(lifted.surface, lifted.lift.z, vertex, level)
     return np.flatnonzero(inside[lifted.mesh.faces].all(axis=1))

@@ -7,7 +7,7 @@ from numba import njit
 
 from moldgen.geometry.mergetree_forest import NONE, forest_of, older, root_of, roots_of, unite
 from moldgen.geometry.mergetree_surface import SOLID, Joins, top_corner
-from moldgen.geometry.mergetree_volume import flood_marks, holds
+from moldgen.geometry.mergetree_volume import exceeds, flood_marks, holds
 
 
 @njit(cache=True)
@@ -35,7 +35,7 @@ def judge(surface, lift, forest, flood, root, level, side, least):  # type: igno
     """Lets a component count if it now holds more than the least volume."""
     if forest.counts[root] or forest.top[root] == NONE:
         return
-    if side * holds(surface, lift, forest, flood, root, level) > least:
+    if exceeds(surface, lift, forest, flood, root, level, side, least):
         forest.counts[root] = True
         forest.single[root] = forest.top[root]
 

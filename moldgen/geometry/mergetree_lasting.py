@@ -15,7 +15,7 @@ from numba import njit
 
 from moldgen.geometry.mergetree_forest import NONE, forest_of, root_of, roots_of, unite
 from moldgen.geometry.mergetree_joins import judge
-from moldgen.geometry.mergetree_volume import flood_marks, holds
+from moldgen.geometry.mergetree_volume import exceeds, flood_marks
 
 
 @njit(cache=True)
@@ -131,7 +131,7 @@ def _kept(surface, lift, joins, flood, levels, least):  # type: ignore[no-untype
         while at < len(falling) and levels[falling[at]] >= joins.heights[k]:
             p = falling[at]
             root = root_of(forest.parent, p)
-            kept[p] = holds(surface, lift, forest, flood, root, levels[p]) > least
+            kept[p] = exceeds(surface, lift, forest, flood, root, levels[p], 1.0, least)
             at += 1
         if at == len(falling):
             break

@@ -125,12 +125,15 @@ def is_above(z, a, b):  # type: ignore[no-untyped-def]
 @njit(cache=True)
 def _climb(z, start, near):  # type: ignore[no-untyped-def]
     target = np.empty(len(z), np.int32)
+    first = start[0]
     for v in range(len(z)):
-        best = v
-        for i in range(start[v], start[v + 1]):
-            if is_above(z, near[i], best):
-                best = near[i]
-        target[v] = best if start[v] < start[v + 1] else -1
+        best, highest, end = v, z[v], start[v + 1]
+        for i in range(first, end):
+            u = near[i]
+            if z[u] > highest or (z[u] == highest and u < best):
+                best, highest = u, z[u]
+        target[v] = best if first < end else -1
+        first = end
     return target
 
 

@@ -11,6 +11,7 @@ from moldgen.geometry.mergetree_forest import NONE, root_of
 from moldgen.geometry.mergetree_surface import is_above
 from moldgen.geometry.mesh import IntArray
 
+NEAR_TOP = 0.125  # of a component's height
 WIDE = 8  # a component with more than this part of all vertices is swept, not flooded
 
 
@@ -124,6 +125,19 @@ def holds(surface, lift, forest, flood, root, level):  # type: ignore[no-untyped
 
 
 @njit(cache=True)
+def exceeds(surface, lift, forest, flood, root, level, side, least):  # type: ignore[no-untyped-def]
+    """Whether a component holds more than a least volume above a level [mm³].
+
+    What it holds near its top alone often does, and is much less to walk over.
+    """
+    high = lift.z[lift.peaks[forest.top[root]]]
+    near_top = high - NEAR_TOP * (high - level)
+    if side * holds(surface, lift, forest, flood, root, near_top) > least:
+        return True
+    return side * holds(surface, lift, forest, flood, root, level) > least
+
+
+@njit(cache=True)
 def flood_marks(lift):  # type: ignore[no-untyped-def]
     """Marks and stack for walks over the whole surface."""
     n = len(lift.z)
@@ -146,3 +160,14 @@ def patch(surface, z, start, level):  # type: ignore[no-untyped-def]
                 stack[waiting] = u
                 waiting += 1
     return seen
+
+
+@njit(cache=True)
+def has_face_above(surface, z, v, level):  # type: ignore[no-untyped-def]
+    """Whether any face round a vertex lies whole at or above a level."""
+    for i in range(surface.fan_start[v], surface.fan_start[v + 1]):
+        face = surface.fan[i]
+        a, b, c = surface.faces[face, 0], surface.faces[face, 1], surface.faces[face, 2]
+        if min(z[a], z[b], z[c]) >= level:
+            return True
+    return False

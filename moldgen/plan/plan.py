@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
+
+import numpy as np
 
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import Mesh
-from moldgen.job.job import Arrangement, ChannelWishes, Job
+from moldgen.job.job import ChannelWishes, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import plan_block, squared
@@ -26,27 +28,18 @@ from moldgen.plan.quantities import plan_quantities
 from moldgen.plan.scars import with_scars
 from moldgen.plan.sizes import Sizing
 from moldgen.pose.pose import Pose
-from moldgen.study.judge import finder_for, is_better_hung, trapped_mm3
+from moldgen.study.hollows import better_pour, hollow_findings
+from moldgen.study.judge import finder_for
 from moldgen.study.marked import marked_faces
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.pockets import PocketFinder
 
 Progress = Callable[[str, float], None]
 
-UP = (0.0, 0.0, 1.0)
-DOWN = (0.0, 0.0, -1.0)
+UP = np.array([0.0, 0.0, 1.0])
 WORTH_NAMING_MM3 = 1.0  # smaller pockets are below what a bench can see (sphere of 1.2 mm)
 SAME_POINT_MM = 1e-6
 WIDENINGS_MM = (0.0, 8.0, 16.0, 28.0)
-
-
-@dataclass(frozen=True)
-class _Carrying:
-    """The arrangement chosen, its rubber pockets, and why."""
-
-    arrangement: Arrangement
-    pockets: PocketList
-    findings: tuple[Finding, ...]
 
 
 def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None) -> MoldPlan:
@@ -79,7 +72,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     finder = finder_for(mesh, job, marked_faces(part, job.show_faces))
     pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
     _require_sound(pockets)
-    carrying = _plan_carrying(finder, job)
+    carrying = better_pour(finder, UP, job.channels.limit_mm3, job.arrangement)
     tell("laying gate and vents", 0.3)
     sizing = _sizing(mesh, pockets, job)
     laid = sizing.best()
@@ -117,7 +110,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
         findings=(
             *compatibility_findings(rubber, resin),
             *part.findings,
-            *carrying.findings,
+            *hollow_findings(finder, UP, carrying, job.channels.limit_mm3),
             *channels.findings,
             *fill_findings(laid, sizing, job, resin),
             *_tilt_findings(tolerance, pockets, job),
@@ -157,41 +150,6 @@ def _require_sound(pockets: PocketList) -> None:
             f"{pockets.ray_misses} places inside the part have no surface above them: the surface "
             "crosses itself; unite or rebuild it in the program it came from"
         )
-
-
-def _plan_carrying(finder: PocketFinder, job: Job) -> _Carrying:
-    """Standing unless hanging keeps clearly less air under the rubber, or the maker says."""
-    limit = job.channels.limit_mm3
-    lists = {
-        Arrangement.STANDING: finder.find(DOWN, Liquid.RUBBER, limit),
-        Arrangement.HUNG: finder.find(UP, Liquid.RUBBER, limit),
-    }
-    held = {way: trapped_mm3(found) for way, found in lists.items()}
-    hung = is_better_hung(lists[Arrangement.HUNG], lists[Arrangement.STANDING])
-    better = Arrangement.HUNG if hung else Arrangement.STANDING
-    chosen = job.arrangement or better
-    findings = [_held_air(p) for p in lists[chosen].pockets]
-    if chosen is not better:
-        findings.append(
-            Finding(
-                Grade.CAUTION,
-                f"{chosen.value} keeps {held[chosen]:.0f} mm³ of air under the part while rubber "
-                f"rises; {better.value} would keep {held[better]:.0f} mm³",
-                held[chosen],
-                held[better],
-            )
-        )
-    return _Carrying(chosen, lists[chosen], tuple(findings))
-
-
-def _held_air(pocket: Pocket) -> Finding:
-    x, y, z = pocket.point_mm
-    return Finding(
-        Grade.CAUTION,
-        f"rising rubber would leave {pocket.trapped_mm3:.0f} mm³ of air under the hollow at "
-        f"({x:.1f}, {y:.1f}, {z:.1f}) mm: fill it with the brushed first coat before pouring",
-        pocket.trapped_mm3,
-    )
 
 
 def _sizing(mesh: Mesh, pockets: PocketList, job: Job) -> Sizing:

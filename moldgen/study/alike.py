@@ -48,6 +48,18 @@ class SurfaceSpread:
         third = np.einsum("i,ij,ik,il->jkl", weights, arms, arms, arms, optimize=True)
         return cls(second, third, float(np.sqrt(np.trace(second))))
 
+    @property
+    def frame(self) -> FloatArray:
+        """The part's own axes as rows, (3, 3), right-handed: they turn with the part.
+
+        Widest spread first; each of the first two points to the side that reaches farther.
+        """
+        _, axes = np.linalg.eigh(self.second)
+        first, second = axes[:, 2], axes[:, 1]
+        first = first * _side(np.einsum("jkl,j,k,l", self.third, first, first, first))
+        second = second * _side(np.einsum("jkl,j,k,l", self.third, second, second, second))
+        return np.stack([first, second, np.cross(first, second)])
+
     def seen_along(self, up: FloatArray) -> FloatArray:
         """Lean to one end, height spread, and the two spreads across, (4,), relative to size."""
         frame = frame_along(up)
@@ -56,6 +68,10 @@ class SurfaceSpread:
         lopsided = float(np.einsum("jkl,j,k,l", self.third, up, up, up)) / self.size_mm**3
         spreads = np.sqrt(np.abs([turned[2, 2], *across])) / self.size_mm
         return np.array([lopsided, *spreads])
+
+
+def _side(lopsided: float) -> float:
+    return -1.0 if lopsided < 0.0 else 1.0
 
 
 def are_alike(a: RankedPose, b: RankedPose, spread: SurfaceSpread) -> bool:

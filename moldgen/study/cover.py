@@ -19,7 +19,7 @@ from moldgen.geometry.mesh import FloatArray
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.survey import Survey
 
-FINEST_DEG = 0.05
+FINEST_DEG = 0.001
 EFFORT = 60e6  # triangles of the part times directions: a few seconds
 UNKNOWN = 0.5  # score of a direction whose least pocket was not measured
 GROWN = 1.0 + 1e-9  # a triangle's reach, grown by more than rounding takes away
@@ -53,6 +53,7 @@ class Cover:
 
 def cover_sphere(
     finder: PocketFinder,
+    frame: FloatArray,
     fewest: int,
     limit_mm3: float,
     most: float = math.inf,
@@ -63,6 +64,8 @@ def cover_sphere(
     Parameters
     ----------
     finder : PocketFinder
+    frame : (3, 3) float
+        Axes of the part, as rows, that the triangles are laid by.
     fewest : int
         Connections that some direction is known to need.
     limit_mm3 : float
@@ -76,7 +79,7 @@ def cover_sphere(
     -------
     Cover
     """
-    cells, open_share = [_Cell.of(corners) for corners in _icosahedron()], 0.0
+    cells, open_share = [_Cell.of(corners) for corners in _icosahedron() @ frame], 0.0
     whole = sum(cell.area for cell in cells)
     directions: list[FloatArray] = []
     counts: list[int] = []

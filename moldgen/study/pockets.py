@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.spatial import ConvexHull
 
 from moldgen.geometry.mergetree import Outlets, Side, Superlevels
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -13,7 +14,8 @@ from moldgen.geometry.recipe import Point3
 from moldgen.study.plateau import Plateau, plateau_at
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.scars import ShowFaces
-from moldgen.study.tilt import holds_leaning, widest_lean
+from moldgen.study.tilt import Leeway, holds_leaning, widest_lean
+from moldgen.study.undercut import undercut_share
 
 NOTHING = 1e-12  # of the cube of the part's size: rounding, not air
 
@@ -37,11 +39,14 @@ class PocketFinder:
     ----------
     mesh, show
         As given.
+    outermost : (k, 3) float
+        Corners of the mesh's convex hull [mm].
     """
 
     def __init__(self, mesh: Mesh, show: ShowFaces | None = None) -> None:
         self.mesh, self.show = mesh, show
         self._levels = Superlevels(mesh)
+        self.outermost = mesh.vertices[ConvexHull(mesh.vertices).vertices]
         self._nothing_mm3 = NOTHING * float(np.linalg.norm(mesh.extents_mm)) ** 3
 
     def find(self, up: ArrayLike, liquid: Liquid, limit_mm3: float) -> PocketList:
@@ -88,6 +93,10 @@ class PocketFinder:
         """
         return self._levels.along(up).lasting(self._least(limit_mm3), lean_rad)
 
+    def undercut_share(self, up: ArrayLike) -> float:
+        """Share of the surface that a straight pull up and down cannot clear [-]; up is (3,)."""
+        return undercut_share(self.mesh, self._levels.bvh, up)
+
     def trapped(self, up: ArrayLike, liquid: Liquid, vent_points: ArrayLike) -> float:
         """Air that stays if the liquid's only outlets are at given points.
 
@@ -131,9 +140,30 @@ class PocketFinder:
             Greatest lean that is still fine in every way tried; `max_deg` where none opens a
             pocket [deg].
         """
+        return self.leeway(up, vent_points, limit_mm3, max_deg).lean_deg
+
+    def leeway(
+        self,
+        up: ArrayLike,
+        vent_points: ArrayLike,
+        limit_mm3: float,
+        max_deg: float = 20.0,
+        guess: Leeway | None = None,
+    ) -> Leeway:
+        """The same, and the side on which a pocket opens first.
+
+        Parameters
+        ----------
+        up : (3,) float
+        vent_points : (k, 3) float
+            [mm].
+        limit_mm3, max_deg : float
+        guess : Leeway, optional
+            What a lighter copy of the part gave; a good one halves the work.
+        """
         outlets = self._levels.outlets(vent_points)
         least = self._least(limit_mm3)
-        return widest_lean(lambda lean: self._worst(lean, outlets) <= least, up, max_deg)
+        return widest_lean(lambda lean: self._worst(lean, outlets) <= least, up, max_deg, guess)
 
     def is_steady(
         self, up: ArrayLike, vent_points: ArrayLike, limit_mm3: float, lean_deg: float

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from moldgen.errors import Finding
+from moldgen.geometry.mesh import FloatArray
+from moldgen.job.job import Arrangement
+from moldgen.job.ranking import RankingWishes
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import PocketList
 from moldgen.study.survey import Survey
@@ -30,6 +33,13 @@ class RankedPose:
     findings : tuple of Finding
     scars : int
         Connections that land on a show face.
+    weakest_side : (3,) float or None
+        Level direction in the part file's frame in which it stands the least lean; None where
+        it stands every lean tried.
+    arrangement : Arrangement
+        How the part is carried while rubber rises; `rubber` lists its pockets.
+    undercut_share : float or None
+        Share of the surface that a straight pull up and down cannot clear [-].
     """
 
     pose: Pose
@@ -41,6 +51,9 @@ class RankedPose:
     rubber: PocketList
     findings: tuple[Finding, ...] = ()
     scars: int = 0
+    weakest_side: FloatArray | None = None
+    arrangement: Arrangement = Arrangement.STANDING
+    undercut_share: float | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +62,9 @@ class PoseStudy:
 
     The pockets counted are those above `limit_mm3`; `seconds_cpu` is what the search took [s].
     `tried` holds every direction that was counted, on a light copy where the part is large.
+
+    "Fewest possible" means that no direction at all needs fewer than the first pose; `open_share`
+    is the share of all directions of which that is not known [-]. `ranking` says what counted.
     """
 
     poses: tuple[RankedPose, ...]
@@ -56,6 +72,8 @@ class PoseStudy:
     tried: Survey
     claim: str
     seconds_cpu: float
+    open_share: float = 1.0
+    ranking: RankingWishes = field(default_factory=RankingWishes)
 
     @property
     def directions(self) -> int:

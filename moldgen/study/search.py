@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from time import process_time
 
@@ -12,11 +11,14 @@ import numpy as np
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import Job
 from moldgen.pose.pose import Pose
-from moldgen.study.alike import SurfaceSpread, are_alike, with_note
+from moldgen.study.alike import SurfaceSpread
+from moldgen.study.choices import chosen
+from moldgen.study.cover import Cover, affordable, cover_sphere
 from moldgen.study.directions import AXES, even_directions, flat_directions, leant, spread
-from moldgen.study.exact import MOST_TRIANGLES, fewest_raw_pockets
-from moldgen.study.judge import finder_for, lean_for, light_finder, look_at, trapped_mm3, with_tilt
+from moldgen.study.draining import lean_for
+from moldgen.study.judge import explained, finder_for, light_finder, look_at
 from moldgen.study.judge import judge_pose as judge_pose
+from moldgen.study.merit import Scale
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.study.scars import BoolArray
@@ -25,11 +27,8 @@ from moldgen.study.survey import Survey, refined, survey
 N_EVEN = 1000
 N_SHORTLIST = 200
 N_FINALISTS = 40
-N_TILTED = 24
-APART_DEG = 15.0
 SHORTLIST_APART_DEG = 6.0
-STEP = math.log(1.05)
-EASY = 3.0  # times the bench's error: comfortably level
+FIRST_LOOK = 400.0  # directions of the cover tried on a light copy
 
 Progress = Callable[[str, float], None]
 
@@ -40,6 +39,7 @@ def study_poses(
     keep: int = 5,
     progress: Progress | None = None,
     marked: BoolArray | None = None,
+    thorough: bool = False,
 ) -> PoseStudy:
     """Poses that need few connections, best first, no two alike.
 
@@ -48,50 +48,98 @@ def study_poses(
     mesh : Mesh
         The part in its file's frame [mm].
     job : Job
+        Its `ranking` says what counts.
     keep : int
         Most poses to hand back.
     progress : callable or None
         Called with (label, share done).
     marked : (m,) bool, optional
         The mesh's triangles where a scar is unwelcome.
+    thorough : bool
+        Look at every direction to the end, however long it takes.
 
     Returns
     -------
     PoseStudy
-        Ranked by: tilt tolerance not below the bench's error, connections, air kept in the
-        rubber, tilt tolerance not below three times that error, height, rubber needed. The
-        claim is "fewest possible" only where the exact route was open: a small polyhedron and
-        a limit of 0; else "best found".
+        Those whose tilt tolerance is below the bench's error come last. The claim is "fewest
+        possible" where all directions were covered and none needs fewer than the first pose;
+        else "best found".
     """
     started = process_time()
     tell = progress or (lambda _label, _share: None)
-    limit = job.channels.limit_mm3
     tell("making the part ready", 0.0)
-    full = finder_for(mesh, job, marked)
-    light = light_finder(full, job, marked)
+    search = _Search(mesh, job, marked)
     tell("trying directions", 0.1)
-    plain = _plain_directions(light.mesh, job)
-    coarse = survey(light, np.concatenate([plain, even_directions(N_EVEN)]), limit)
-    tried = coarse.joined(refined(light, coarse, N_EVEN, limit))
-    fewest: int | None = None
-    if limit == 0.0 and mesh.n_triangles <= MOST_TRIANGLES:
-        tell("trying every cell of directions", 0.4)
-        fewest, cells = fewest_raw_pockets(mesh)
-        tried = tried.joined(survey(full, cells, limit))
-    tell("checking the best on the full part", 0.5)
-    shortlist = _shortlist(light, tried, len(plain), job)
-    finalists = sorted((look_at(full, Pose.from_up(_triple(d)), job) for d in shortlist), key=_need)
-    tell("leaning the best ones", 0.7)
-    poses = _distinct(full, finalists, job, keep)
-    reached = bool(poses) and fewest is not None and poses[0].connections <= fewest
+    tried = search.tried()
+    tell("checking the best on the full part", 0.4)
+    finalists = search.finalists(tried)
+    tell("leaning the best ones", 0.5)
+    poses = search.poses(finalists, keep)
+    tell("trying every direction", 0.6)
+    cover = search.cover(min(p.connections for p in finalists), thorough, tell)
+    found = _fewer(cover, finalists)
+    if len(found):
+        tried = tried.joined(cover.tried)
+        finalists = finalists + search.looked_at(found)
+        poses = search.poses(finalists, keep)
+    explained_poses = [explained(search.full, search.light, pose, job) for pose in poses]
     tell("ranked", 1.0)
+    proved = cover.is_proved and bool(poses) and poses[0].connections <= cover.fewest
     return PoseStudy(
-        poses=tuple(_numbered(poses)),
-        limit_mm3=limit,
+        poses=tuple(_numbered(explained_poses)),
+        limit_mm3=job.channels.limit_mm3,
         tried=tried,
-        claim="fewest possible" if reached else "best found",
+        claim="fewest possible" if proved else "best found",
         seconds_cpu=process_time() - started,
+        open_share=cover.open_share,
+        ranking=job.ranking,
     )
+
+
+class _Search:
+    """A part made ready to be studied: the full mesh has the last word, a light copy the first."""
+
+    def __init__(self, mesh: Mesh, job: Job, marked: BoolArray | None) -> None:
+        self.job, self.limit = job, job.channels.limit_mm3
+        self.full = finder_for(mesh, job, marked)
+        self.light = light_finder(self.full, job, marked)
+        self.plain = _plain_directions(self.light.mesh, job)
+        self.spread = SurfaceSpread.of(self.light.mesh)
+
+    def tried(self) -> Survey:
+        """Directions counted on the light copy, plainly named ones first."""
+        even = even_directions(N_EVEN) @ self.spread.frame
+        coarse = survey(self.light, np.concatenate([self.plain, even]), self.limit)
+        tried = coarse.joined(refined(self.light, coarse, N_EVEN, self.limit))
+        if self.light is self.full:
+            return tried
+        fewest = int(tried.connections.min())
+        cover = cover_sphere(self.light, self.spread.frame, fewest, self.limit, FIRST_LOOK)
+        return tried.joined(cover.tried)
+
+    def finalists(self, tried: Survey) -> list[RankedPose]:
+        """The best of them on the full mesh."""
+        return self.looked_at(_shortlist(self.light, tried, len(self.plain), self.job))
+
+    def looked_at(self, directions: Sequence[FloatArray]) -> list[RankedPose]:
+        """Directions judged on the full mesh."""
+        return [look_at(self.full, Pose.from_up(_triple(d)), self.job) for d in directions]
+
+    def poses(self, finalists: list[RankedPose], keep: int) -> list[RankedPose]:
+        """Those worth showing, leant."""
+        scale = Scale.of(finalists, self.job)
+        ranked = sorted(finalists, key=scale.merit)
+        return chosen(self.full, self.light, ranked, self.spread, scale, self.job, keep)
+
+    def cover(self, fewest: int, thorough: bool, tell: Progress) -> Cover:
+        """All directions on the full mesh, as far as the effort goes."""
+        most = np.inf if thorough else affordable(self.full)
+        frame = self.spread.frame
+
+        def show(label: str, share: float) -> None:
+            tell(label, 0.6 + 0.4 * share)
+
+        return cover_sphere(self.full, frame, fewest, self.limit, most, show)
 
 
 def _plain_directions(mesh: Mesh, job: Job) -> FloatArray:
@@ -100,89 +148,39 @@ def _plain_directions(mesh: Mesh, job: Job) -> FloatArray:
     return np.concatenate([level, *(leant(mesh, up, lean_for(job)) for up in level)])
 
 
-def _need(pose: RankedPose) -> tuple[int, int]:
-    """What matters first: connections, then air kept in the rubber."""
-    return pose.connections, _step(trapped_mm3(pose.rubber))
-
-
-def _merit(pose: RankedPose, easy: bool) -> tuple[int, ...]:
-    """What is better comes first: then ease of levelling, height, rubber."""
-    return (*_need(pose), not easy, _step(pose.height_mm), _step(pose.rubber_mm3))
-
-
-def _step(figure: float) -> int:
-    """A figure in steps of a twentieth, so that near ones count as equal."""
-    return round(math.log1p(figure) / STEP)
-
-
 def _shortlist(light: PocketFinder, tried: Survey, n_plain: int, job: Job) -> list[FloatArray]:
-    """Directions for the full mesh: steady, few connections, little air, low, easily named."""
+    """Directions for the full mesh: steady, of merit on the light copy, easily named."""
     heights = np.ptp(light.mesh.vertices @ tried.directions.T, axis=0)
     heights[:n_plain] = 0.0
     order = np.lexsort((heights, tried.connections))
     apart = np.radians(SHORTLIST_APART_DEG)
     some = order[spread(tried.directions[order], apart, N_SHORTLIST)]
-    looked = [_light_merit(light, up, job) for up in tried.directions[some]]
-    ranked = sorted(range(len(some)), key=lambda i: looked[i])
+    looked = [look_at(light, Pose.from_up(_triple(up)), job) for up in tried.directions[some]]
+    scale = Scale.of(looked, job)
+    ranked = sorted(range(len(some)), key=lambda i: _light_merit(light, looked[i], scale, job))
     return [tried.directions[some[i]] for i in ranked[:N_FINALISTS]]
 
 
-def _light_merit(light: PocketFinder, up: FloatArray, job: Job) -> tuple[int, ...]:
-    limit = job.channels.limit_mm3
-    judged = look_at(light, Pose.from_up(_triple(up)), job)
-    points = [p.point_mm for p in judged.resin.pockets]
-    steady = light.is_steady(up, points, limit, job.level_error_deg)
-    easy = steady and light.is_steady(up, points, limit, EASY * job.level_error_deg)
-    return (not steady, *_merit(judged, easy))
+def _light_merit(
+    light: PocketFinder, looked: RankedPose, scale: Scale, job: Job
+) -> tuple[float, ...]:
+    """Merit with the leans that decide it, as far as they are known without leaning it all."""
+    points = [p.point_mm for p in looked.resin.pockets]
+    up, limit = looked.pose.up, job.channels.limit_mm3
+    stands = 0.0
+    if light.is_steady(up, points, limit, job.level_error_deg):
+        easy = light.is_steady(up, points, limit, scale.easy_deg)
+        stands = scale.easy_deg if easy else job.level_error_deg
+    judged = replace(looked, tilt_tolerance_deg=stands)
+    return (int(stands < job.level_error_deg), *scale.merit(judged))
 
 
-def _distinct(
-    full: PocketFinder, finalists: list[RankedPose], job: Job, keep: int
-) -> list[RankedPose]:
-    """The first finalists that differ, those that stand the bench's error before the others."""
-    steady, shaky = _Group(full.mesh), _Group(full.mesh)
-    tilted = 0
-    for pose in finalists:
-        if len(steady.poses) == keep or tilted == N_TILTED:
-            break
-        if steady.knows(pose):
-            continue
-        judged = with_tilt(full, pose, job)
-        tilted += 1
-        assert judged.tilt_tolerance_deg is not None
-        group = steady if judged.tilt_tolerance_deg >= job.level_error_deg else shaky
-        if group is steady or not shaky.knows(pose):
-            group.poses.append(judged)
-    return (steady.noted(job) + shaky.noted(job))[:keep]
-
-
-class _Group:
-    """Poses that differ, and how many more turned out alike with each."""
-
-    def __init__(self, mesh: Mesh) -> None:
-        self.poses: list[RankedPose] = []
-        self._alike: dict[int, int] = {}
-        self._surface = SurfaceSpread.of(mesh)
-
-    def knows(self, pose: RankedPose) -> bool:
-        """Whether a pose is near or alike one of these; alike ones are counted."""
-        for i, other in enumerate(self.poses):
-            if _near(pose, other):
-                return True
-            if are_alike(pose, other, self._surface):
-                self._alike[i] = self._alike.get(i, 0) + 1
-                return True
-        return False
-
-    def noted(self, job: Job) -> list[RankedPose]:
-        """The poses in order of merit, with notes on those alike."""
-        noted = [with_note(pose, self._alike.get(i, 0)) for i, pose in enumerate(self.poses)]
-        enough = EASY * job.level_error_deg
-        return sorted(noted, key=lambda p: _merit(p, (p.tilt_tolerance_deg or 0.0) >= enough))
-
-
-def _near(a: RankedPose, b: RankedPose) -> bool:
-    return float(a.pose.up @ b.pose.up) > math.cos(math.radians(APART_DEG))
+def _fewer(cover: Cover, finalists: Sequence[RankedPose]) -> list[FloatArray]:
+    """Directions of the cover that need fewer connections than any finalist."""
+    least = min(p.connections for p in finalists)
+    if cover.fewest >= least:
+        return []
+    return list(cover.tried.directions[cover.tried.connections == cover.fewest])
 
 
 def _numbered(poses: list[RankedPose]) -> list[RankedPose]:

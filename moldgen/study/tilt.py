@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,6 +17,7 @@ N_WAYS = 16
 RUNGS = (0.0025, 0.01, 0.025, 0.05, 0.1, 0.175, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
 CLOSE = 0.01  # a bracket this narrow, relative to its upper end, is good enough
 CLOSE_DEG = 0.002
+NEAR_BELOW, NEAR_ABOVE = 0.95, 1.05  # round a guess
 N_REFINEMENTS = 4
 
 Holds = Callable[[FloatArray], bool]
@@ -42,7 +44,22 @@ def holds_leaning(holds: Holds, up: ArrayLike, lean_deg: float, n_ways: int = 8)
     )
 
 
-def widest_lean(holds: Holds, up: ArrayLike, max_deg: float) -> float:
+@dataclass(frozen=True, eq=False)
+class Leeway:
+    """How far something may lean.
+
+    Attributes
+    ----------
+    lean_deg : float
+    weakest : (3,) float or None
+        Level direction in which it gives first, as near as is known; None where nothing gives.
+    """
+
+    lean_deg: float
+    weakest: FloatArray | None
+
+
+def widest_lean(holds: Holds, up: ArrayLike, max_deg: float, guess: Leeway | None = None) -> Leeway:
     """The greatest lean at which something still holds, whichever way it leans.
 
     Parameters
@@ -52,11 +69,13 @@ def widest_lean(holds: Holds, up: ArrayLike, max_deg: float) -> float:
     up : (3,) float
     max_deg : float
         Greatest lean tried [deg].
+    guess : Leeway, optional
+        The answer for something much alike; a good one saves half of the work.
 
     Returns
     -------
-    float
-        0 if it does not even hold upright [deg].
+    Leeway
+        0 if it does not even hold upright; `max_deg` and no direction if nothing gives [deg].
 
     Notes
     -----
@@ -65,28 +84,33 @@ def widest_lean(holds: Holds, up: ArrayLike, max_deg: float) -> float:
     overlooked, so the answer may be too great, never too small by more than a hundredth.
     """
     if not holds(leaning(up, 0.0, 0.0)):
-        return 0.0
-    ways = compass(N_WAYS)
-    low, high, failing = _climb(holds, up, ways, max_deg)
+        return Leeway(0.0, None)
+    low, high, failing = _climb(holds, up, _rungs(max_deg, guess))
     if not failing:
-        return max_deg
+        return Leeway(max_deg, None)
     low, way = _halve(holds, up, failing, low, high)
     for k in range(N_REFINEMENTS):
         step = np.pi / N_WAYS / 2**k
         low, way = _try_beside(holds, up, way, step, low)
-    return low
+    return Leeway(low, leaning(up, way, 90.0))
+
+
+def _rungs(max_deg: float, guess: Leeway | None) -> list[float]:
+    """Leans to climb by; round a guess they are few [deg]."""
+    plain = [share * max_deg for share in RUNGS]
+    if guess is None or not 0.0 < guess.lean_deg < max_deg / NEAR_ABOVE:
+        return plain
+    near = [share * guess.lean_deg for share in (0.5, NEAR_BELOW, NEAR_ABOVE)]
+    return near + [rung for rung in plain if rung > near[-1]]
 
 
 def _failing(holds: Holds, up: ArrayLike, ways: list[float], lean_deg: float) -> list[float]:
     return [w for w in ways if not holds(leaning(up, w, lean_deg))]
 
 
-def _climb(
-    holds: Holds, up: ArrayLike, ways: list[float], max_deg: float
-) -> tuple[float, float, list[float]]:
-    low = 0.0
-    for rung in RUNGS:
-        high = rung * max_deg
+def _climb(holds: Holds, up: ArrayLike, rungs: list[float]) -> tuple[float, float, list[float]]:
+    ways, low = compass(N_WAYS), 0.0
+    for high in rungs:
         failing = _failing(holds, up, ways, high)
         if failing:
             return low, high, failing

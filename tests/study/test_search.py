@@ -76,7 +76,8 @@ def test_poses_that_stand_the_bench_are_fifteen_degrees_apart(comb_study: PoseSt
 
 
 def test_the_study_tells_what_it_did(comb_study: PoseStudy) -> None:
-    assert comb_study.claim == "best found"
+    assert comb_study.claim == "fewest possible"
+    assert comb_study.open_share == 0.0
     assert comb_study.limit_mm3 == Job().channels.limit_mm3
     assert comb_study.directions > 1000
     assert comb_study.seconds_cpu > 0.0

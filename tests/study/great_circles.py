@@ -6,6 +6,9 @@ directions into cells in which the set of such vertices is fixed, and every cell
 where two planes cross; so a look into each sector around each crossing sees every cell.
 Cells narrower than the step into a sector could be missed.
 
+This is the second route to the fewest connections, kept for the tests: it knows no volume limit
+and shares with the program only the side test of a peak.
+
 Related: P. Bose, M. van Kreveld, G. Toussaint, Filling polyhedral molds, Computer-Aided
 Design 30(4) 1998, 245-254.
 """
@@ -18,7 +21,6 @@ from numpy.typing import NDArray
 from moldgen.geometry.mergetree import Superlevels
 from moldgen.geometry.mesh import FloatArray, Mesh
 
-MOST_TRIANGLES = 100
 STEP = 1e-6  # into a sector [rad]
 SAME = 1e-9  # two planes this close are one
 CHUNK = 20_000
