@@ -114,6 +114,12 @@ def modulus_pa(panel: str) -> tuple[float, float]:
     return (row["modulus_gpa"]["value"] * 1e9, row["poisson"]["value"])
 
 
+def print_strength_pa() -> tuple[float, float]:
+    """What a printed piece bears in bending along its layers, and in a pull across them [Pa]."""
+    row = _data("panels")["printed"]
+    return (row["strength_mpa"]["value"] * 1e6, row["across_mpa"]["value"] * 1e6)
+
+
 @cache
 def _data(file: str) -> Table:
     source = files("moldgen.materials") / "data" / f"{file}.toml"

@@ -114,12 +114,29 @@ class Bending:
     def deepest(self) -> tuple[float, float, float]:
         """Largest deflection and where it is: deflection, x, y [mm]."""
         t = np.linspace(-1.0, 1.0, SAMPLES)
-        across = np.array([p(t) for p in self.across])
-        along = np.array([p(t) for p in self.along])
-        field = across.T @ self.amounts @ along
+        field = self._field(0, 0)
         i, j = np.unravel_index(int(np.argmax(field)), field.shape)
         x, y = (t[i] + 1.0) / 2.0 * self.plate.width_mm, (t[j] + 1.0) / 2.0 * self.plate.height_mm
         return (float(field[i, j]), float(x), float(y))
+
+    @property
+    def largest_stress(self) -> float:
+        """Largest stress in the skin, 6 M / t² with the larger principal moment [Pa]."""
+        xx, yy, xy = self._field(2, 0), self._field(0, 2), self._field(1, 1)
+        nu, rigidity = self.plate.poisson, self.plate.rigidity
+        along_x, along_y = -rigidity * (xx + nu * yy), -rigidity * (yy + nu * xx)
+        twist = -rigidity * (1.0 - nu) * xy
+        middle, half = (along_x + along_y) / 2.0, np.hypot((along_x - along_y) / 2.0, twist)
+        return float(6.0 * (np.abs(middle) + half).max() / self.plate.thickness_mm**2)
+
+    def _field(self, nx: int, ny: int) -> Floats:
+        """A derivative of the deflection at every station, (x, y)."""
+        t = np.linspace(-1.0, 1.0, SAMPLES)
+        a, b = 2.0 / self.plate.width_mm, 2.0 / self.plate.height_mm
+        across = np.array([p.deriv(nx)(t) if nx else p(t) for p in self.across])
+        along = np.array([p.deriv(ny)(t) if ny else p(t) for p in self.along])
+        field: Floats = (across.T @ self.amounts @ along) * a**nx * b**ny
+        return field
 
     def _at(self, x_mm: float, y_mm: float, nx: int, ny: int) -> float:
         """A derivative of the deflection at a point."""

@@ -78,3 +78,26 @@ def test_edges_keep_their_terms() -> None:
 def test_a_plate_that_can_fall_over_is_refused(edges: Edges) -> None:
     with pytest.raises(ValueError, match="one clamped edge or two hinged"):
         bent(Plate(100.0, 80.0, 4.0, 2e9), edges)
+
+
+def test_largest_stress_of_a_hinged_square_as_tabled() -> None:
+    """Roark's Formulas, Table 11.4 case 1a: sigma = 0.2874 q b²/t² in the middle."""
+    square = bend_plate(Plate(90.0, 90.0, 3.0, 2e9), Edges.all(Edge.HINGED), 1000.0, 1000.0)
+    assert square.largest_stress == pytest.approx(0.2874 * 1000.0 * 90.0**2 / 9.0, rel=1e-3)
+
+
+def test_largest_stress_of_a_cantilever_is_at_its_foot() -> None:
+    """Free sides, no cross contraction: M = q H²/6, so sigma = q H²/t²."""
+    strip = Plate(30.0, 100.0, 4.0, 2e9, poisson=0.0)
+    edges = Edges(Edge.FREE, Edge.FREE, Edge.CLAMPED, Edge.FREE)
+    assert bent(strip, edges).largest_stress == pytest.approx(1000.0 * 100.0**2 / 16.0, rel=1e-6)
+
+
+@settings(max_examples=10)
+@given(SIZE, SIZE, st.floats(1.01, 4.0))
+def test_thicker_is_stronger_by_the_square(width: float, height: float, factor: float) -> None:
+    thin = bent(Plate(width, height, 4.0, 2e9))
+    thick = bent(Plate(width, height, 4.0 * factor, 2e9))
+    assert thick.largest_stress == pytest.approx(thin.largest_stress / factor**2, rel=1e-9)
+    xx, yy = thin.moments(width / 2.0, height / 2.0)
+    assert thin.largest_stress >= 6.0 * max(abs(xx), abs(yy)) / 16.0 * (1.0 - 1e-9)
