@@ -25,13 +25,13 @@ def unit_vector(direction: ArrayLike) -> FloatArray:
 
 def rotation_to_z(up: ArrayLike) -> FloatArray:
     """The shortest turn that carries `up` to +Z, (3, 3)."""
-    u = unit_vector(up)
-    c = u[2]
-    if c < -1.0 + 1e-12:
+    x, y, c = unit_vector(up)
+    square = x * x + y * y
+    if c < 0.0 and square < 1e-24:
         return np.diag([1.0, -1.0, -1.0])
-    v = np.array([u[1], -u[0], 0.0])
-    k = np.array([[0.0, -v[2], v[1]], [v[2], 0.0, -v[0]], [-v[1], v[0], 0.0]])
-    return np.eye(3) + k + k @ k / (1.0 + c)
+    k = np.array([[0.0, 0.0, -x], [0.0, 0.0, -y], [x, y, 0.0]])
+    share = 1.0 / (1.0 + c) if c >= 0.0 else (1.0 - c) / square  # the same, without cancellation
+    return np.eye(3) + k + share * (k @ k)
 
 
 def rotation_about_z(angle_deg: float) -> FloatArray:

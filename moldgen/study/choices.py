@@ -6,11 +6,12 @@ import math
 from collections.abc import Sequence
 
 from moldgen.job.job import Job
-from moldgen.study.alike import SurfaceSpread, are_alike, with_note
+from moldgen.study.alike import are_alike, with_note
 from moldgen.study.judge import with_leeway
 from moldgen.study.merit import Scale
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import RankedPose
+from moldgen.study.spread import SurfaceSpread
 from moldgen.study.tilt import Leeway
 
 N_LEANT = 24
@@ -48,9 +49,9 @@ def chosen(
         if steady.knows(pose):
             continue
         judged = with_leeway(light, pose, job)
-        if full is not light and _is_steady(judged, job):
+        if full is not light and is_steady(judged, job):
             judged = _leant_again(full, judged, job)
-        if _is_steady(judged, job):
+        if is_steady(judged, job):
             steady.poses.append(judged)
         elif not shaky.knows(pose):
             shaky.poses.append(judged)
@@ -60,7 +61,8 @@ def chosen(
     return steady.noted(scale) + sorted(rest, key=scale.merit)
 
 
-def _is_steady(pose: RankedPose, job: Job) -> bool:
+def is_steady(pose: RankedPose, job: Job) -> bool:
+    """Whether a pose that was leant stands what the bench may be off."""
     return (pose.tilt_tolerance_deg or 0.0) >= job.level_error_deg
 
 

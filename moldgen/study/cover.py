@@ -53,7 +53,6 @@ class Cover:
 
 def cover_sphere(
     finder: PocketFinder,
-    frame: FloatArray,
     fewest: int,
     limit_mm3: float,
     most: float = math.inf,
@@ -64,8 +63,6 @@ def cover_sphere(
     Parameters
     ----------
     finder : PocketFinder
-    frame : (3, 3) float
-        Axes of the part, as rows, that the triangles are laid by.
     fewest : int
         Connections that some direction is known to need.
     limit_mm3 : float
@@ -79,7 +76,7 @@ def cover_sphere(
     -------
     Cover
     """
-    cells, open_share = [_Cell.of(corners) for corners in _icosahedron() @ frame], 0.0
+    cells, open_share = [_Cell.of(corners) for corners in _icosahedron() @ finder.frame], 0.0
     whole = sum(cell.area for cell in cells)
     directions: list[FloatArray] = []
     counts: list[int] = []

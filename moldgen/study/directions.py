@@ -23,6 +23,15 @@ def even_directions(n: int) -> FloatArray:
     return np.stack([r * np.cos(turn), r * np.sin(turn), z], axis=1)
 
 
+def directions_by_octants(n: int) -> FloatArray:
+    """About n even directions, the same in all eight octants, so that no sign matters, (k, 3)."""
+    spiral = even_directions(n)
+    octant = spiral[(spiral > 0.0).all(axis=1)]
+    signs = np.array([(i, j, k) for i in (1, -1) for j in (1, -1) for k in (1, -1)])
+    directions: FloatArray = (signs[:, None, :] * octant).reshape(-1, 3)
+    return directions
+
+
 def spacing_rad(n: int) -> float:
     """Rough distance between neighbors among n even directions [rad]."""
     return float(np.sqrt(4.0 * np.pi / n))
@@ -57,11 +66,20 @@ def leant(mesh: Mesh, up: FloatArray, lean_deg: float) -> FloatArray:
     return directions
 
 
-def ring(up: FloatArray, step_rad: float, n: int = 6) -> FloatArray:
-    """Directions at one distance all round a direction, (n, 3)."""
-    across, along, d = frame_along(up)
+def level_axes(up: FloatArray, frame: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Two level unit directions, (3,) each, that turn with the part's axes, (3, 3)."""
+    flat = frame[0] - (frame[0] @ up) * up
+    if flat @ flat < 0.5:
+        flat = frame[1] - (frame[1] @ up) * up
+    across = flat / np.linalg.norm(flat)
+    return across, np.cross(up, across)
+
+
+def ring(up: FloatArray, step_rad: float, frame: FloatArray, n: int = 6) -> FloatArray:
+    """Directions at one distance all round a direction, (n, 3); `frame` as in `level_axes`."""
+    across, along = level_axes(up, frame)
     turn = np.arange(n)[:, None] * (2.0 * np.pi / n)
-    rows: FloatArray = np.cos(step_rad) * d + np.sin(step_rad) * (
+    rows: FloatArray = np.cos(step_rad) * up + np.sin(step_rad) * (
         np.cos(turn) * across + np.sin(turn) * along
     )
     return rows

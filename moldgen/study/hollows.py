@@ -129,7 +129,7 @@ def _lean_help(
     """The least lean of the box that lets most of the air out while rubber is poured."""
     rises = unit_vector(up if pour.arrangement is Arrangement.HUNG else -up)
     for lean in LEANS_DEG:
-        ways = [leaning(rises, way, lean) for way in compass(N_WAYS)]
+        ways = [leaning(rises, way, lean, finder.frame) for way in compass(N_WAYS)]
         held = [_held(finder, d, limit_mm3) for d in ways]
         best = int(np.argmin(held))
         if held[best] <= WORTH_IT * pour.held_mm3:

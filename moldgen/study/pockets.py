@@ -14,6 +14,7 @@ from moldgen.geometry.recipe import Point3
 from moldgen.study.plateau import Plateau, plateau_at
 from moldgen.study.pocket import Liquid, Pocket, PocketList
 from moldgen.study.scars import ShowFaces
+from moldgen.study.spread import SurfaceSpread
 from moldgen.study.tilt import Leeway, holds_leaning, widest_lean
 from moldgen.study.undercut import undercut_share
 
@@ -39,6 +40,9 @@ class PocketFinder:
     ----------
     mesh, show
         As given.
+    spread : SurfaceSpread
+    frame : (3, 3) float
+        The part's own axes.
     outermost : (k, 3) float
         Corners of the mesh's convex hull [mm].
     """
@@ -46,6 +50,8 @@ class PocketFinder:
     def __init__(self, mesh: Mesh, show: ShowFaces | None = None) -> None:
         self.mesh, self.show = mesh, show
         self._levels = Superlevels(mesh)
+        self.spread = SurfaceSpread.of(mesh)
+        self.frame = self.spread.frame
         self.outermost = mesh.vertices[ConvexHull(mesh.vertices).vertices]
         self._nothing_mm3 = NOTHING * float(np.linalg.norm(mesh.extents_mm)) ** 3
 
@@ -163,7 +169,9 @@ class PocketFinder:
         """
         outlets = self._levels.outlets(vent_points)
         least = self._least(limit_mm3)
-        return widest_lean(lambda lean: self._worst(lean, outlets) <= least, up, max_deg, guess)
+        return widest_lean(
+            lambda lean: self._worst(lean, outlets) <= least, up, max_deg, self.frame, guess
+        )
 
     def is_steady(
         self, up: ArrayLike, vent_points: ArrayLike, limit_mm3: float, lean_deg: float
@@ -171,7 +179,9 @@ class PocketFinder:
         """Whether no pocket holds more than a limit [mm³] on a lean [deg] each of eight ways."""
         outlets = self._levels.outlets(vent_points)
         least = self._least(limit_mm3)
-        return holds_leaning(lambda lean: self._worst(lean, outlets) <= least, up, lean_deg)
+        return holds_leaning(
+            lambda lean: self._worst(lean, outlets) <= least, up, lean_deg, self.frame
+        )
 
     def _worst(self, up: FloatArray, outlets: Outlets) -> float:
         return float(self._levels.along(up).shut_in(Side.SOLID, outlets).max(initial=0.0))

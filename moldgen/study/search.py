@@ -11,10 +11,9 @@ import numpy as np
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import Job
 from moldgen.pose.pose import Pose
-from moldgen.study.alike import SurfaceSpread
-from moldgen.study.choices import chosen
+from moldgen.study.choices import APART_DEG, chosen, is_steady
 from moldgen.study.cover import Cover, affordable, cover_sphere
-from moldgen.study.directions import AXES, even_directions, flat_directions, leant, spread
+from moldgen.study.directions import AXES, directions_by_octants, flat_directions, leant, spread
 from moldgen.study.draining import lean_for
 from moldgen.study.judge import explained, finder_for, light_finder, look_at
 from moldgen.study.judge import judge_pose as judge_pose
@@ -22,11 +21,13 @@ from moldgen.study.merit import Scale
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.study.scars import BoolArray
+from moldgen.study.settle import settled, stood
 from moldgen.study.survey import Survey, refined, survey
 
 N_EVEN = 1000
-N_SHORTLIST = 200
-N_FINALISTS = 40
+N_SHORTLIST = 160
+N_FINALISTS = 30
+N_SETTLED = 6
 SHORTLIST_APART_DEG = 6.0
 FIRST_LOOK = 400.0  # directions of the cover tried on a light copy
 
@@ -104,17 +105,16 @@ class _Search:
         self.full = finder_for(mesh, job, marked)
         self.light = light_finder(self.full, job, marked)
         self.plain = _plain_directions(self.light.mesh, job)
-        self.spread = SurfaceSpread.of(self.light.mesh)
 
     def tried(self) -> Survey:
         """Directions counted on the light copy, plainly named ones first."""
-        even = even_directions(N_EVEN) @ self.spread.frame
+        even = directions_by_octants(N_EVEN) @ self.light.frame
         coarse = survey(self.light, np.concatenate([self.plain, even]), self.limit)
         tried = coarse.joined(refined(self.light, coarse, N_EVEN, self.limit))
         if self.light is self.full:
             return tried
         fewest = int(tried.connections.min())
-        cover = cover_sphere(self.light, self.spread.frame, fewest, self.limit, FIRST_LOOK)
+        cover = cover_sphere(self.light, fewest, self.limit, FIRST_LOOK)
         return tried.joined(cover.tried)
 
     def finalists(self, tried: Survey) -> list[RankedPose]:
@@ -129,17 +129,16 @@ class _Search:
         """Those worth showing, leant."""
         scale = Scale.of(finalists, self.job)
         ranked = sorted(finalists, key=scale.merit)
-        return chosen(self.full, self.light, ranked, self.spread, scale, self.job, keep)
+        return chosen(self.full, self.light, ranked, self.light.spread, scale, self.job, keep)
 
     def cover(self, fewest: int, thorough: bool, tell: Progress) -> Cover:
         """All directions on the full mesh, as far as the effort goes."""
         most = np.inf if thorough else affordable(self.full)
-        frame = self.spread.frame
 
         def show(label: str, share: float) -> None:
             tell(label, 0.6 + 0.4 * share)
 
-        return cover_sphere(self.full, frame, fewest, self.limit, most, show)
+        return cover_sphere(self.full, fewest, self.limit, most, show)
 
 
 def _plain_directions(mesh: Mesh, job: Job) -> FloatArray:
@@ -149,30 +148,33 @@ def _plain_directions(mesh: Mesh, job: Job) -> FloatArray:
 
 
 def _shortlist(light: PocketFinder, tried: Survey, n_plain: int, job: Job) -> list[FloatArray]:
-    """Directions for the full mesh: steady, of merit on the light copy, easily named."""
-    heights = np.ptp(light.mesh.vertices @ tried.directions.T, axis=0)
+    """Directions for the full mesh: steady, of merit on the light copy, easily named.
+
+    The best that lie apart, by what they are and by what they would be if they could be levelled
+    with ease, are led downhill; they come beside the directions they came from.
+    """
+    heights = np.ptp(light.outermost @ tried.directions.T, axis=0)
     heights[:n_plain] = 0.0
     order = np.lexsort((heights, tried.connections))
-    apart = np.radians(SHORTLIST_APART_DEG)
-    some = order[spread(tried.directions[order], apart, N_SHORTLIST)]
+    some = order[spread(tried.directions[order], np.radians(SHORTLIST_APART_DEG), N_SHORTLIST)]
     looked = [look_at(light, Pose.from_up(_triple(up)), job) for up in tried.directions[some]]
     scale = Scale.of(looked, job)
-    ranked = sorted(range(len(some)), key=lambda i: _light_merit(light, looked[i], scale, job))
-    return [tried.directions[some[i]] for i in ranked[:N_FINALISTS]]
+    judged = [stood(light, pose, scale, job) for pose in looked]
+    ranked = sorted(range(len(some)), key=lambda i: _light_merit(judged[i], scale, job))
+    hopeful = sorted(range(len(some)), key=lambda i: scale.merit(looked[i]))
+    starts = [*_apart(tried.directions[some[ranked]]), *_apart(tried.directions[some[hopeful]])]
+    best = tried.directions[some[ranked[:N_FINALISTS]]]
+    return [*best, *(settled(light, up, scale, job) for up in np.unique(starts, axis=0))]
 
 
-def _light_merit(
-    light: PocketFinder, looked: RankedPose, scale: Scale, job: Job
-) -> tuple[float, ...]:
-    """Merit with the leans that decide it, as far as they are known without leaning it all."""
-    points = [p.point_mm for p in looked.resin.pockets]
-    up, limit = looked.pose.up, job.channels.limit_mm3
-    stands = 0.0
-    if light.is_steady(up, points, limit, job.level_error_deg):
-        easy = light.is_steady(up, points, limit, scale.easy_deg)
-        stands = scale.easy_deg if easy else job.level_error_deg
-    judged = replace(looked, tilt_tolerance_deg=stands)
-    return (int(stands < job.level_error_deg), *scale.merit(judged))
+def _apart(directions: FloatArray) -> FloatArray:
+    """The first of some directions, (n, 3), that lie well apart."""
+    rows: FloatArray = directions[spread(directions, np.radians(APART_DEG), N_SETTLED)]
+    return rows
+
+
+def _light_merit(judged: RankedPose, scale: Scale, job: Job) -> tuple[float, ...]:
+    return (not is_steady(judged, job), *scale.merit(judged))
 
 
 def _fewer(cover: Cover, finalists: Sequence[RankedPose]) -> list[FloatArray]:

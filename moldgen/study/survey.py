@@ -69,7 +69,7 @@ def _downhill(
     for _ in range(ROUNDS):
         if lowest <= 1.0:
             break
-        around = survey(finder, ring(up, step_rad), limit_mm3)
+        around = survey(finder, ring(up, step_rad, finder.frame), limit_mm3)
         best = int(np.argmin(around.scores))
         if around.scores[best] < lowest:
             up, lowest = around.directions[best], float(around.scores[best])

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.rigid import unit_vector
+from moldgen.study.directions import level_axes
 
 N_WAYS = 16
 RUNGS = (0.0025, 0.01, 0.025, 0.05, 0.1, 0.175, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
@@ -21,11 +22,18 @@ NEAR_BELOW, NEAR_ABOVE = 0.95, 1.05  # round a guess
 N_REFINEMENTS = 4
 
 Holds = Callable[[FloatArray], bool]
+Stands = Callable[[float, float], bool]  # a way round the compass [rad], a lean [deg]
 
 
-def leaning(up: ArrayLike, way_rad: float, lean_deg: float) -> FloatArray:
-    """The direction `up` (3,) leant by an angle [deg] one way round the compass [rad], (3,)."""
-    across, along, d = frame_along(unit_vector(up))
+def leaning(
+    up: ArrayLike, way_rad: float, lean_deg: float, frame: FloatArray | None = None
+) -> FloatArray:
+    """The direction `up` (3,) leant by an angle [deg] one way round the compass [rad], (3,).
+
+    The compass lies by axes of the part, (3, 3), where given.
+    """
+    d = unit_vector(up)
+    across, along = frame_along(d)[:2] if frame is None else level_axes(d, frame)
     level = np.cos(way_rad) * across + np.sin(way_rad) * along
     lean = np.radians(lean_deg)
     leant: FloatArray = np.cos(lean) * d + np.sin(lean) * level
@@ -37,10 +45,12 @@ def compass(n_ways: int) -> list[float]:
     return [k * 2.0 * math.pi / n_ways for k in range(n_ways)]
 
 
-def holds_leaning(holds: Holds, up: ArrayLike, lean_deg: float, n_ways: int = 8) -> bool:
+def holds_leaning(
+    holds: Holds, up: ArrayLike, lean_deg: float, frame: FloatArray | None = None, n_ways: int = 8
+) -> bool:
     """Whether something holds upright and on a lean [deg] each of several ways."""
-    return holds(leaning(up, 0.0, 0.0)) and all(
-        holds(leaning(up, way, lean_deg)) for way in compass(n_ways)
+    return holds(unit_vector(up)) and all(
+        holds(leaning(up, way, lean_deg, frame)) for way in compass(n_ways)
     )
 
 
@@ -59,7 +69,13 @@ class Leeway:
     weakest: FloatArray | None
 
 
-def widest_lean(holds: Holds, up: ArrayLike, max_deg: float, guess: Leeway | None = None) -> Leeway:
+def widest_lean(
+    holds: Holds,
+    up: ArrayLike,
+    max_deg: float,
+    frame: FloatArray | None = None,
+    guess: Leeway | None = None,
+) -> Leeway:
     """The greatest lean at which something still holds, whichever way it leans.
 
     Parameters
@@ -69,6 +85,8 @@ def widest_lean(holds: Holds, up: ArrayLike, max_deg: float, guess: Leeway | Non
     up : (3,) float
     max_deg : float
         Greatest lean tried [deg].
+    frame : (3, 3) float, optional
+        Axes of the part that the compass lies by.
     guess : Leeway, optional
         The answer for something much alike; a good one saves half of the work.
 
@@ -83,16 +101,19 @@ def widest_lean(holds: Holds, up: ArrayLike, max_deg: float, guess: Leeway | Non
     then the worst way is looked for between its neighbors. A way narrower than that can be
     overlooked, so the answer may be too great, never too small by more than a hundredth.
     """
-    if not holds(leaning(up, 0.0, 0.0)):
+    if not holds(unit_vector(up)):
         return Leeway(0.0, None)
-    low, high, failing = _climb(holds, up, _rungs(max_deg, guess))
+
+    def stands(way_rad: float, lean_deg: float) -> bool:
+        return holds(leaning(up, way_rad, lean_deg, frame))
+
+    low, high, failing = _climb(stands, _rungs(max_deg, guess))
     if not failing:
         return Leeway(max_deg, None)
-    low, way = _halve(holds, up, failing, low, high)
+    low, way = _halve(stands, failing, low, high)
     for k in range(N_REFINEMENTS):
-        step = np.pi / N_WAYS / 2**k
-        low, way = _try_beside(holds, up, way, step, low)
-    return Leeway(low, leaning(up, way, 90.0))
+        low, way = _try_beside(stands, way, np.pi / N_WAYS / 2**k, low)
+    return Leeway(low, leaning(up, way, 90.0, frame))
 
 
 def _rungs(max_deg: float, guess: Leeway | None) -> list[float]:
@@ -104,26 +125,24 @@ def _rungs(max_deg: float, guess: Leeway | None) -> list[float]:
     return near + [rung for rung in plain if rung > near[-1]]
 
 
-def _failing(holds: Holds, up: ArrayLike, ways: list[float], lean_deg: float) -> list[float]:
-    return [w for w in ways if not holds(leaning(up, w, lean_deg))]
+def _failing(stands: Stands, ways: list[float], lean_deg: float) -> list[float]:
+    return [way for way in ways if not stands(way, lean_deg)]
 
 
-def _climb(holds: Holds, up: ArrayLike, rungs: list[float]) -> tuple[float, float, list[float]]:
+def _climb(stands: Stands, rungs: list[float]) -> tuple[float, float, list[float]]:
     ways, low = compass(N_WAYS), 0.0
     for high in rungs:
-        failing = _failing(holds, up, ways, high)
+        failing = _failing(stands, ways, high)
         if failing:
             return low, high, failing
         low = high
     return low, low, []
 
 
-def _halve(
-    holds: Holds, up: ArrayLike, failing: list[float], low: float, high: float
-) -> tuple[float, float]:
+def _halve(stands: Stands, failing: list[float], low: float, high: float) -> tuple[float, float]:
     while high - low > max(CLOSE * high, CLOSE_DEG):
         middle = 0.5 * (low + high)
-        still = _failing(holds, up, failing, middle)
+        still = _failing(stands, failing, middle)
         if still:
             high, failing = middle, still
         else:
@@ -131,10 +150,8 @@ def _halve(
     return low, failing[0]
 
 
-def _try_beside(
-    holds: Holds, up: ArrayLike, way: float, step: float, low: float
-) -> tuple[float, float]:
+def _try_beside(stands: Stands, way: float, step: float, low: float) -> tuple[float, float]:
     for beside in (way - step, way + step):
-        if not holds(leaning(up, beside, low)):
-            return _halve(holds, up, [beside], 0.0, low)
+        if not stands(beside, low):
+            return _halve(stands, [beside], 0.0, low)
     return low, way

@@ -28,6 +28,15 @@ def test_rotation_to_z_carries_the_direction_to_z(x: float, y: float, z: float) 
     assert np.linalg.det(r) == pytest.approx(1)
 
 
+@pytest.mark.parametrize("off", [0.0, 1e-14, 1e-11, 1e-8, 7e-5, 1e-3])
+def test_rotation_to_z_stays_a_turn_next_to_straight_down(off: float) -> None:
+    """1 + cos loses half its digits there; a study was stopped by it at 7e-5."""
+    up = unit_vector((0.6 * off, 0.8 * off, -1.0))
+    r = rotation_to_z(up)
+    assert r @ r.T == pytest.approx(np.eye(3), abs=1e-14)
+    assert r @ up == pytest.approx([0, 0, 1], abs=1e-14)
+
+
 def test_rotation_to_z_from_straight_down() -> None:
     assert rotation_to_z((0, 0, -1)) @ [0, 0, -1] == pytest.approx([0, 0, 1])
 

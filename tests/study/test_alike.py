@@ -9,8 +9,9 @@ import trimesh
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Job
 from moldgen.pose.pose import Pose
-from moldgen.study.alike import SurfaceSpread, are_alike
+from moldgen.study.alike import are_alike
 from moldgen.study.judge import judge_pose
+from moldgen.study.spread import SurfaceSpread
 
 
 def wedge() -> Mesh:

@@ -80,13 +80,13 @@ def test_upright_teeth_last_as_long_as_they_hold_the_limit() -> None:
 
 def test_one_connection_is_proved_by_twenty_directions() -> None:
     ball = trimesh.creation.icosphere(subdivisions=2, radius=20.0)
-    cover = cover_sphere(PocketFinder(Mesh(ball.vertices, ball.faces)), np.eye(3), 1, 20.0)
+    cover = cover_sphere(PocketFinder(Mesh(ball.vertices, ball.faces)), 1, 20.0)
     assert cover.is_proved
     assert len(cover.tried.directions) == 20
 
 
 def test_what_is_left_when_the_effort_ends_is_told() -> None:
-    cover = cover_sphere(PocketFinder(star(1, 1)), np.eye(3), 99, 1.0, most=600)
+    cover = cover_sphere(PocketFinder(star(1, 1)), 99, 1.0, most=600)
     assert len(cover.tried.directions) == 600
     assert 0.0 < cover.open_share < 1.0
 
@@ -95,7 +95,7 @@ def test_what_is_left_when_the_effort_ends_is_told() -> None:
 def test_no_direction_sampled_needs_fewer_than_proved(seed: int) -> None:
     """With a volume limit no other exact route is known; a dense sample must not beat it."""
     finder = PocketFinder(star(seed, 1))
-    cover = cover_sphere(finder, np.eye(3), 99, 5.0)
+    cover = cover_sphere(finder, 99, 5.0)
     dense = survey(finder, even_directions(8000), 5.0)
     assert cover.is_proved
     assert cover.fewest <= dense.connections.min()

@@ -5,10 +5,22 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import trimesh
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.spatial import cKDTree
+from scipy.spatial.transform import Rotation
 
 from moldgen.geometry.mesh import Mesh
-from moldgen.study.directions import even_directions, flat_directions, leant, ring, spread
+from moldgen.geometry.rigid import unit_vector
+from moldgen.study.directions import (
+    directions_by_octants,
+    even_directions,
+    flat_directions,
+    leant,
+    level_axes,
+    ring,
+    spread,
+)
 
 
 def block() -> Mesh:
@@ -45,7 +57,7 @@ def test_leaning_slopes_both_sides_of_the_outline() -> None:
 
 def test_a_ring_keeps_its_distance() -> None:
     up = np.array([0.0, 0.6, 0.8])
-    assert ring(up, 0.1) @ up == pytest.approx(np.cos(0.1))
+    assert ring(up, 0.1, np.eye(3)) @ up == pytest.approx(np.cos(0.1))
 
 
 def test_spread_directions_keep_apart_and_the_first_is_kept() -> None:
@@ -54,3 +66,22 @@ def test_spread_directions_keep_apart_and_the_first_is_kept() -> None:
     closest = np.max(rows[taken] @ rows[taken].T - 2 * np.eye(len(taken)))
     assert taken[0] == 0
     assert closest < np.cos(0.3) + 1e-9
+
+
+def test_directions_by_octants_do_not_change_when_an_axis_is_turned_over() -> None:
+    directions = directions_by_octants(1000)
+    assert 900 <= len(directions) <= 1100
+    for flip in np.eye(3):
+        flipped = directions * (1.0 - 2.0 * flip)
+        assert sorted(map(tuple, flipped)) == sorted(map(tuple, directions))
+
+
+@given(st.integers(0, 10**6))
+def test_level_axes_turn_with_the_part(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    frame, turn = Rotation.random(2, random_state=seed).as_matrix()
+    up = unit_vector(rng.normal(size=3))
+    axes = np.array(level_axes(up, frame))
+    assert axes @ axes.T == pytest.approx(np.eye(2), abs=1e-12)
+    assert axes @ up == pytest.approx([0, 0], abs=1e-12)
+    assert np.array(level_axes(turn @ up, frame @ turn.T)) == pytest.approx(axes @ turn.T)

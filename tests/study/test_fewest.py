@@ -115,7 +115,7 @@ def test_covering_finds_the_fewest_of_eighty_spikes(seed: int) -> None:
 
 
 def assert_same_fewest(mesh: Mesh) -> None:
-    cover = cover_sphere(PocketFinder(mesh), np.eye(3), 99, 0.0)
+    cover = cover_sphere(PocketFinder(mesh), 99, 0.0)
     assert cover.is_proved
     assert cover.fewest == CIRCLES.fewest_raw_pockets(mesh)[0]
 

@@ -20,7 +20,7 @@ from moldgen.geometry.rigid import placement, rotation_xyz
 from moldgen.job.job import Job
 from moldgen.study.pocket import Liquid
 from moldgen.study.pockets import PocketFinder
-from moldgen.study.ranking import PoseStudy, RankedPose
+from moldgen.study.ranking import PoseStudy
 from moldgen.study.search import study_poses
 
 HERE = Path(__file__)
@@ -30,8 +30,7 @@ CUT = SimpleNamespace(**runpy.run_path(str(HERE.with_name("retessellate.py"))))
 LIMIT_MM3 = 0.5
 ROUNDING = 1e-6  # relative, of volumes after a turn
 LEAN_CLOSE = 0.02  # the ways that a lean is tried do not turn with the part
-TIE = 1.08  # in height: 1 + bulk is taken in steps of a twentieth
-UNTURNED = 0.06
+FIRST_CLOSE = 0.02  # of the first pose's height and rubber
 MIRROR = np.diag([-1.0, 1.0, 1.0, 1.0])
 
 MADE = {
@@ -156,32 +155,12 @@ def test_study_claims_and_counts_the_same(name: str, way: str) -> None:
     assert [p.connections for p in there.poses] == [p.connections for p in here.poses]
 
 
-@pytest.mark.parametrize(
-    ("name", "way"),
-    [c for c in CASES if c.values[0] in ("plate", "two legs", "cup", "comb", "bracket")],
-)
-def test_study_puts_the_same_pose_first_on_parts_with_flat_faces(name: str, way: str) -> None:
-    """The best pose leans off a flat face, and such directions turn with the part. Poses whose
-    bulk is the same within a step come in no fixed order, so any of those will do."""
-    here, there = plain_study(name).poses, study_of(other(name, way)).poses[0]
-    equal = [p for p in here if p.height_mm <= TIE * here[0].height_mm]
-    assert any(same(there, p) for p in equal)
-
-
-def same(a: RankedPose, b: RankedPose) -> bool:
-    """Whether tolerance, height and rubber are the same."""
-    return (
-        a.tilt_tolerance_deg == pytest.approx(b.tilt_tolerance_deg, rel=LEAN_CLOSE)
-        and a.height_mm == pytest.approx(b.height_mm, rel=ROUNDING)
-        and a.rubber_mm3 == pytest.approx(b.rubber_mm3, rel=ROUNDING)
-    )
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("way", WAYS)
-def test_best_pose_of_a_figured_part_is_nearly_as_low(way: str) -> None:
-    """Even directions do not turn with the part, and a leaf pull's best pose is one of those:
-    heights of 28.9 to 30.2 were seen in four turns."""
-    here = plain_study("leaf-pull").poses[0].height_mm
-    there = study_of(other("leaf-pull", way)).poses[0].height_mm
-    assert there == pytest.approx(here, rel=UNTURNED)
+@pytest.mark.parametrize(("name", "way"), [c for c in CASES if c.values[0] != "cluster"])
+def test_study_puts_the_same_pose_first(name: str, way: str) -> None:
+    """Even directions lie by the part's own axes and the first poses are led downhill, so turning
+    changes little; the file's axes are tried as well, which is why it may change anything."""
+    here, there = plain_study(name).poses[0], study_of(other(name, way)).poses[0]
+    easy = 3.0 * Job().level_error_deg
+    assert (here.tilt_tolerance_deg >= easy) == (there.tilt_tolerance_deg >= easy)
+    assert there.height_mm == pytest.approx(here.height_mm, rel=FIRST_CLOSE)
+    assert there.rubber_mm3 == pytest.approx(here.rubber_mm3, rel=FIRST_CLOSE)
