@@ -81,7 +81,7 @@ def test_same_input_same_plan() -> None:
 def test_a_resin_that_ruins_the_rubber_stops_the_maker() -> None:
     materials = {
         "rubber": RubberWishes(material="latex"),
-        "resin": ResinWishes(material="urethane-fast"),
+        "resin": ResinWishes(material="urethane-slow"),
     }
     findings = plan_of("bracket", **materials).findings
     assert [f for f in findings if f.grade is Grade.STOP and "latex" in f.text]

@@ -212,8 +212,11 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
             _on_the_scale(resin["cups"][0]),
         ),
         Step(
-            f"Pour a thin stream into the funnel {shown if n else 'until it stays full'}; keep "
-            "the funnel full while the level sinks.",
+            f"Pour a thin stream into the funnel {shown}; keep the funnel full while the level "
+            "sinks."
+            if n
+            else "Pour a thin stream down one side of the funnel, so that air gets out past it, "
+            "until it stays full.",
             tuple(clock),
         ),
         Step(
