@@ -155,8 +155,7 @@ class Lifted:
             No direction within the lean has fewer; at least one for each body.
         """
         joins, _ = self._joins(Side.SOLID)
-        plan = self.mesh.vertices @ self.frame[:2].T
-        counting, stays = lasting(self.surface, self.lift, joins, least_mm3, plan, lean_rad)
+        counting, stays = lasting(self.surface, self.lift, joins, least_mm3, self.frame, lean_rad)
         return int(counting), int(stays)
 
     def shut_in(self, side: Side, outlets: Outlets) -> FloatArray:

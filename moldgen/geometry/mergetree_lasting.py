@@ -19,7 +19,7 @@ from moldgen.geometry.mergetree_volume import exceeds, flood_marks
 
 
 @njit(cache=True)
-def lasting(surface, lift, joins, least, plan, lean):  # type: ignore[no-untyped-def]
+def lasting(surface, lift, joins, least, frame, lean):  # type: ignore[no-untyped-def]
     """Components of the solid that count, and how many of them last on a lean [rad]."""
     forest, flood = forest_of(lift, 1.0), flood_marks(lift)
     levels = np.full(len(lift.peaks), np.nan)
@@ -31,15 +31,15 @@ def lasting(surface, lift, joins, least, plan, lean):  # type: ignore[no-untyped
         judge(surface, lift, forest, flood, a, level, 1.0, least)
         judge(surface, lift, forest, flood, b, level, 1.0, least)
         if forest.counts[a] and forest.counts[b]:
-            _raise(surface, lift, forest, flood, a, level, plan, lean, levels)
-            _raise(surface, lift, forest, flood, b, level, plan, lean, levels)
+            _raise(surface, lift, forest, flood, a, level, frame, lean, levels)
+            _raise(surface, lift, forest, flood, b, level, frame, lean, levels)
         unite(forest, lift, a, b)
     kept = _kept(surface, lift, joins, flood, levels, least)
     return _tally(lift, forest, levels, kept)
 
 
 @njit(cache=True)
-def _raise(surface, lift, forest, flood, root, level, plan, lean, levels):  # type: ignore[no-untyped-def]
+def _raise(surface, lift, forest, flood, root, level, frame, lean, levels):  # type: ignore[no-untyped-def]
     """Notes the level above which a single top, meeting another, stays cut off on the lean."""
     p = forest.single[root]
     if p == NONE:
@@ -47,7 +47,7 @@ def _raise(surface, lift, forest, flood, root, level, plan, lean, levels):  # ty
     forest.single[root] = NONE
     n = _gather(surface, lift, forest, flood, root, level)
     tall = lift.z[lift.peaks[p]] - level
-    reach = _reach(surface, lift.z, flood.stack[:n], level, plan)
+    reach = _reach(surface, lift.z, flood.stack[:n], level, frame)
     levels[p] = level + 2.0 * reach * np.sin(lean) + tall * (1.0 - np.cos(lean))
 
 
@@ -76,47 +76,45 @@ def _gather(surface, lift, forest, flood, root, level):  # type: ignore[no-untyp
 
 
 @njit(cache=True)
-def _reach(surface, z, members, level, plan):  # type: ignore[no-untyped-def]
+def _reach(surface, z, members, level, frame):  # type: ignore[no-untyped-def]
     """Distance from an upright axis within which a component above a level lies [mm]."""
-    x, y = _middle(surface, z, members, level, plan)
+    points, near_start, near = surface.vertices, surface.near_start, surface.near
+    x, y = _middle(points, near_start, near, z, members, level, frame)
     far = 0.0
     for v in members:
-        far = max(far, _square(plan[v, 0] - x, plan[v, 1] - y))
-        for i in range(surface.near_start[v], surface.near_start[v + 1]):
-            u = surface.near[i]
+        xv, yv = _along(points, v, frame[0]), _along(points, v, frame[1])
+        far = max(far, (xv - x) ** 2 + (yv - y) ** 2)
+        for i in range(near_start[v], near_start[v + 1]):
+            u = near[i]
             if z[u] <= level:
                 share = (z[v] - level) / (z[v] - z[u])
-                far = max(
-                    far, _square(_at(plan, 0, v, u, share) - x, _at(plan, 1, v, u, share) - y)
-                )
+                xc = xv + share * (_along(points, u, frame[0]) - xv)
+                yc = yv + share * (_along(points, u, frame[1]) - yv)
+                far = max(far, (xc - x) ** 2 + (yc - y) ** 2)
     return np.sqrt(far)
 
 
 @njit(cache=True)
-def _middle(surface, z, members, level, plan):  # type: ignore[no-untyped-def]
+def _middle(points, near_start, near, z, members, level, frame):  # type: ignore[no-untyped-def]
     """Middle of the rectangle round a component above a level, seen from above."""
     x0 = y0 = np.inf
     x1 = y1 = -np.inf
     for v in members:
-        x0, x1 = min(x0, plan[v, 0]), max(x1, plan[v, 0])
-        y0, y1 = min(y0, plan[v, 1]), max(y1, plan[v, 1])
-        for i in range(surface.near_start[v], surface.near_start[v + 1]):
-            u = surface.near[i]
+        xv, yv = _along(points, v, frame[0]), _along(points, v, frame[1])
+        x0, x1, y0, y1 = min(x0, xv), max(x1, xv), min(y0, yv), max(y1, yv)
+        for i in range(near_start[v], near_start[v + 1]):
+            u = near[i]
             if z[u] <= level:
                 share = (z[v] - level) / (z[v] - z[u])
-                x, y = _at(plan, 0, v, u, share), _at(plan, 1, v, u, share)
+                x = xv + share * (_along(points, u, frame[0]) - xv)
+                y = yv + share * (_along(points, u, frame[1]) - yv)
                 x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
     return 0.5 * (x0 + x1), 0.5 * (y0 + y1)
 
 
 @njit(cache=True)
-def _at(plan, axis, v, u, share):  # type: ignore[no-untyped-def]
-    return plan[v, axis] + share * (plan[u, axis] - plan[v, axis])
-
-
-@njit(cache=True)
-def _square(x, y):  # type: ignore[no-untyped-def]
-    return x * x + y * y
+def _along(points, v, axis):  # type: ignore[no-untyped-def]
+    return points[v, 0] * axis[0] + points[v, 1] * axis[1] + points[v, 2] * axis[2]
 
 
 @njit(cache=True)

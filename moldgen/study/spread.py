@@ -11,6 +11,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 
 # exact for cubics over a triangle (G. Strang, G. Fix, An Analysis of the Finite Element Method)
 PLACES = np.array([[1 / 3, 1 / 3, 1 / 3], [0.6, 0.2, 0.2], [0.2, 0.6, 0.2], [0.2, 0.2, 0.6]])
+CHUNK = 50_000  # triangles at once, to save memory
 WEIGHTS = np.array([-27.0, 25.0, 25.0, 25.0]) / 48.0
 
 
@@ -36,12 +37,14 @@ class SurfaceSpread:
     def of(cls, mesh: Mesh) -> SurfaceSpread:
         """The moments of a mesh, exact however it is cut into triangles."""
         areas = np.linalg.norm(mesh.area_vectors, axis=1) / mesh.area_mm2
-        weights = (areas[:, None] * WEIGHTS).ravel()
-        points = np.einsum("qk,mkj->mqj", PLACES, mesh.corners).reshape(-1, 3)
-        arms = points - weights @ points
-        weighed = weights[:, None] * arms
-        second = weighed.T @ arms
-        third = np.stack([(weighed * arms[:, [k]]).T @ arms for k in range(3)])
+        middle = areas @ mesh.corners.mean(axis=1)
+        second, third = np.zeros((3, 3)), np.zeros((3, 3, 3))
+        for some in np.array_split(np.arange(mesh.n_triangles), mesh.n_triangles // CHUNK + 1):
+            weights = (areas[some, None] * WEIGHTS).ravel()
+            arms = (PLACES @ mesh.corners[some]).reshape(-1, 3) - middle
+            weighed = weights[:, None] * arms
+            second += weighed.T @ arms
+            third += np.stack([(weighed * arms[:, [k]]).T @ arms for k in range(3)])
         return cls(second, third, float(np.sqrt(np.trace(second))))
 
     @property
