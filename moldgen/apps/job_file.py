@@ -95,6 +95,11 @@ RANGES = {
     "printing.foot_diameter_mm": (1.0, 30.0),
     "printing.foot_depth_mm": (1.0, 50.0),
     "printing.part_density_g_cm3": (0.05, 25.0),
+    "printing.bow_mm": (0.01, 5.0),
+    "printing.glue_mpa": (0.0, 50.0),
+    "printing.peg_hold_n": (0.0, 1000.0),
+    "printing.clamp_n": (0.0, 5000.0),
+    "printing.hold_safety": (1.0, 20.0),
     "ranking.equal_within": (0.001, 1.0),
     "ranking.easy_times": (1.0, 20.0),
     "ranking.height_weight": (0.0, 100.0),
@@ -316,5 +321,7 @@ def _unit(key: str) -> str:
         "_ml": " mL",
         "_min": " min",
         "_g": " g",
+        "_mpa": " MPa",
+        "_n": " N",
     }
     return next((unit for end, unit in ends.items() if key.endswith(end)), "")

@@ -152,7 +152,8 @@ def _closure_error(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> fl
     """Promise 2."""
     inside = Solid.box(box.block.low, box.block.high)
     total = bodies["rubber"].volume_mm3 + part.volume_mm3
-    total += sum((bodies[f.name] & inside).volume_mm3 for f in box.formers)
+    reaching = [f.name for f in box.formers] + [b.name for b in box.bars if b.rod]
+    total += sum((bodies[name] & inside).volume_mm3 for name in reaching)
     error = abs(total / box.block.volume_mm3 - 1.0)
     _require_closure(error, CLOSURE_AS_WRITTEN)
     return error

@@ -1,26 +1,34 @@
-"""Base, walls and bridge, cut as the box plan says."""
+"""Base, walls and what lies over them, cut as the box plan says."""
 
 from __future__ import annotations
 
+from moldgen.build.hold_down import build_hold_down
 from moldgen.build.nouns import Piece
 from moldgen.build.piece import AS_IT_STANDS, TURNED_OVER, printed
-from moldgen.geometry.recipe import Box, Difference, Prism, Recipe, Union
+from moldgen.geometry.recipe import Difference, Prism, Recipe, Union
 from moldgen.geometry.rigid import rotation_to_z
-from moldgen.geometry.solids import mesh_solid
+from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.plan.box import BEAD_DEPTH_MM, GROOVE_MM, PROUD_MM, BoxPlan, Panel, corners
 from moldgen.plan.bridge import LIP_MM, Bar
 from moldgen.plan.formers import FormerPlan
 
 
-def build_box(box: BoxPlan) -> tuple[Piece, ...]:
-    """Base, four walls, and the bars of the bridge where the mold is hung.
+def build_box(box: BoxPlan, part: Solid) -> tuple[Piece, ...]:
+    """Base, four walls, and what lies over them: bridge or hold-down.
+
+    Parameters
+    ----------
+    box : BoxPlan
+    part : Solid
+        In the casting frame.
 
     Raises
     ------
     SolidError
         If the kernel refuses a body.
     """
-    return (_base(box), *(_wall(box, p) for p in box.panels), *(_bar(box, b) for b in box.bars))
+    walls = (_wall(box, p) for p in box.panels)
+    return (_base(box), *walls, *(_over_the_walls(box, b, part) for b in box.bars))
 
 
 def base_recipe(box: BoxPlan) -> Recipe:
@@ -41,10 +49,10 @@ def wall_recipe(box: BoxPlan, panel: Panel) -> Recipe:
 
 def bar_recipe(box: BoxPlan, bar: Bar) -> Recipe:
     """A bar with its two lips hooked over the walls, and recesses on its underside."""
-    seat = bar.formers[0].seat_mm
-    lips = (_raised(bar, lip, seat - LIP_MM, seat + PROUD_MM) for lip in bar.lips)
-    beam = _raised(bar, bar.along, seat, seat + box.printing.base_mm)
-    return Difference(Union((beam, *lips)), _recesses(box, bar.formers))
+    seat = box.seat_mm
+    lips = (box.slab(bar.rect(lip), seat - LIP_MM, seat + PROUD_MM) for lip in bar.lips)
+    beam = Union((box.slab(bar.rect(bar.along), seat, seat + bar.height_mm), *lips))
+    return Difference(beam, _recesses(box, bar.formers)) if bar.formers else beam
 
 
 def _recesses(box: BoxPlan, formers: tuple[FormerPlan, ...]) -> tuple[Prism, ...]:
@@ -54,11 +62,6 @@ def _recesses(box: BoxPlan, formers: tuple[FormerPlan, ...]) -> tuple[Prism, ...
         Prism(f.recess_outline(fit), f.seat_mm - PROUD_MM, f.seat_mm + f.foot_height_mm)
         for f in formers
     )
-
-
-def _raised(bar: Bar, along: tuple[float, float], z0_mm: float, z1_mm: float) -> Box:
-    (x0, y0), (x1, y1) = bar.rect(along)
-    return Box((x0, y0, z0_mm), (x1, y1, z1_mm))
 
 
 def _base(box: BoxPlan) -> Piece:
@@ -73,6 +76,8 @@ def _wall(box: BoxPlan, panel: Panel) -> Piece:
     return printed(panel.name, "wall", mesh_solid(recipe), recipe, rotation_to_z(inward))
 
 
-def _bar(box: BoxPlan, bar: Bar) -> Piece:
+def _over_the_walls(box: BoxPlan, bar: Bar, part: Solid) -> Piece:
     recipe = bar_recipe(box, bar)
+    if bar.rod is not None:
+        return build_hold_down(box, bar.rod, recipe, part)
     return printed(bar.name, "bridge", mesh_solid(recipe), recipe, TURNED_OVER)

@@ -9,7 +9,8 @@ from moldgen.errors import CheckError
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 from moldgen.plan.box import GROOVE_MM, BoxPlan
-from moldgen.plan.bridge import NOTCH_MM
+from moldgen.plan.formers import NOTCH_MM
+from moldgen.plan.walls import BETWEEN, RUNNING
 
 FIT_ERROR_MM = 0.01  # single precision and the facets of a circle are a tenth of it
 SEARCH_MM = 1.0  # how much farther than the fit a gap is looked for
@@ -68,8 +69,8 @@ def _joints(box: BoxPlan) -> Iterator[_Joint]:
     """Wall in groove, wall in wall, foot in recess, bar over walls."""
     for panel in box.panels:
         yield _Joint("base", panel.name, box.rise * GROOVE_MM / 2.0)
-    for running in ("wall-front", "wall-back"):
-        for between in ("wall-left", "wall-right"):
+    for running in RUNNING:
+        for between in BETWEEN:
             yield _Joint(running, between, 0.0)
     if box.is_standing:
         for former in box.formers:
@@ -77,6 +78,5 @@ def _joints(box: BoxPlan) -> Iterator[_Joint]:
     for bar in box.bars:
         for former in bar.formers:
             yield _Joint(bar.name, former.name, -former.foot_height_mm / 2.0)
-        spanned = ("wall-left", "wall-right") if bar.axis == 0 else ("wall-front", "wall-back")
-        for wall in spanned:
-            yield _Joint(wall, bar.name, NOTCH_MM / 2.0)
+        for wall in BETWEEN if bar.axis == 0 else RUNNING:
+            yield _Joint(wall, bar.name, box.rise * NOTCH_MM / 2.0)

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from moldgen.build.channels import channel_recipe, gate_recipe
 from moldgen.build.nouns import Piece
+from moldgen.build.patch import fine_difference
 from moldgen.build.piece import TURNED_OVER, printed
 from moldgen.build.rubber import PROUD_MM, in_one_piece
-from moldgen.errors import SolidError
 from moldgen.geometry.recipe import (
     Box,
-    Difference,
-    Facets,
     Intersection,
     Placed,
     Prism,
@@ -25,9 +21,6 @@ from moldgen.geometry.recipe import (
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.plan.formers import COLLAR_MM, SINK_MM, FormerPlan
 from moldgen.plan.nouns import Block, MoldPlan
-
-PATCH_MARGIN_MM = 0.5  # the patch of the part's skin goes this far beyond the channel's end
-PATCH_TRIANGLES = 3000  # a patch of more is too much for the exact kernel
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,10 +68,7 @@ def build_former(former: FormerPlan, plan: MoldPlan, part: Solid) -> Former:
     solid = mesh_solid(channel).named(former.name)
     whole = _with_foot(former, channel, plan.block)
     body = in_one_piece(mesh_solid(whole) - part, former.name)
-    patch = _patch(solid, part, former)
-    fine = patch.n_triangles > PATCH_TRIANGLES
-    recipe = None if fine else Difference(whole, (Facets(patch.mesh()),))
-    return Former(former, solid, body, recipe)
+    return Former(former, solid, body, fine_difference(whole, solid, part, former.name))
 
 
 def _channel_recipe(former: FormerPlan, plan: MoldPlan) -> Recipe:
@@ -107,16 +97,3 @@ def _riser(former: FormerPlan, top_mm: float) -> Recipe:
     (x, y) = former.center
     rows = ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
     return Placed(Turned(profile), rows)
-
-
-def _patch(channel: Solid, part: Solid, former: FormerPlan) -> Solid:
-    """The part round the channel's end: all that the channel can touch."""
-    shared = channel & part
-    if shared.is_empty:
-        x, y, z = former.channel.points[0]
-        raise SolidError(
-            f"{former.name} does not reach into the part at ({x:.1f}, {y:.1f}, {z:.1f}) mm"
-        )
-    low, high = shared.bounds
-    margin = np.full(3, PATCH_MARGIN_MM)
-    return part & Solid.box(low - margin, high + margin)

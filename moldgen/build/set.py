@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 
 from moldgen.build.balance import prove
 from moldgen.build.box import build_box
-from moldgen.build.formers import Former, build_former
+from moldgen.build.formers import build_former
+from moldgen.build.hold_down import rod_solid
 from moldgen.build.nouns import Closure, MoldSet
 from moldgen.build.piece import looked_at
 from moldgen.build.rubber import build_casting, build_rubber
@@ -42,16 +43,18 @@ def build_set(plan: MoldPlan, progress: Progress | None = None) -> MoldSet:
     formers = [build_former(f, plan, part) for f in box.formers]
     tell("cutting the rubber", 0.3)
     channels = [f.channel for f in formers]
-    rubber = build_rubber(plan.block, part, channels)
+    rods = [rod_solid(bar.rod, plan.block) for bar in box.bars if bar.rod]
+    rubber = build_rubber(plan.block, part, [*channels, *rods])
     casting = build_casting(plan.block, part, channels)
     tell("cutting the box", 0.5)
     pieces = (
-        *build_box(box),
+        *build_box(box, part),
         *(f.piece for f in formers),
         looked_at("rubber", "rubber", "rubber", rubber),
         looked_at("casting", "casting", "resin", casting),
     )
-    closure = Closure(plan.block.volume_mm3, _filled(plan.block, rubber, part, formers))
+    standing = [*(f.body for f in formers), *(rod - part for rod in rods)]
+    closure = Closure(plan.block.volume_mm3, _filled(plan.block, rubber, part, standing))
     tell("proving the set", 0.7)
     mold_set = MoldSet(plan, pieces, closure)
     prove(mold_set)
@@ -59,8 +62,7 @@ def build_set(plan: MoldPlan, progress: Progress | None = None) -> MoldSet:
     return mold_set
 
 
-def _filled(block: Block, rubber: Solid, part: Solid, formers: Sequence[Former]) -> float:
+def _filled(block: Block, rubber: Solid, part: Solid, standing: Sequence[Solid]) -> float:
     """What fills the inside of the box, in double precision [mm³]."""
     inside = Solid.box(block.low, block.high)
-    standing = sum((f.body & inside).volume_mm3 for f in formers)
-    return rubber.volume_mm3 + part.volume_mm3 + standing
+    return rubber.volume_mm3 + part.volume_mm3 + sum((s & inside).volume_mm3 for s in standing)

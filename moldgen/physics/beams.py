@@ -29,7 +29,9 @@ class Bar:
 
         Parameters
         ----------
-        force_micronewton, modulus_pa : float
+        force_micronewton : float
+            [µN].
+        modulus_pa : float
 
         Examples
         --------

@@ -13,11 +13,18 @@ from functools import cached_property
 from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Box, Point2
 from moldgen.job.job import Arrangement, PrintWishes
-from moldgen.plan.bridge import NOTCH_MM, Bar, Rect, plan_bars
-from moldgen.plan.formers import FLOOR_MM, FormerPlan, plan_formers
+from moldgen.plan.bridge import Bar, Rect, Span, plan_bars, plan_hold_bar
+from moldgen.plan.formers import (
+    FLOOR_MM,
+    FREEBOARD_MM,
+    NOTCH_MM,
+    FormerPlan,
+    plan_formers,
+    seat_of,
+)
 from moldgen.plan.nouns import Block, MoldPlan
+from moldgen.plan.walls import BETWEEN, RUNNING
 
-FREEBOARD_MM = 10.0  # wall above the fill line: room for a wave and for foam
 GROOVE_MM = 3.0  # how deep a wall stands in the base
 BEAD_DEPTH_MM = 1.0  # shallow groove outside the walls that takes a bead of wax or clay
 BEAD_WIDTH_MM = 3.0
@@ -71,7 +78,7 @@ class BoxPlan:
         +1 where rubber rises along +Z of the casting frame (hung), -1 where along -Z (standing).
     formers : tuple of FormerPlan
     bars : tuple of Bar
-        The bridge; empty where the formers stand on the base.
+        What lies over the walls: the bridge where the formers hang, a hold-down where there is one.
     """
 
     block: Block
@@ -148,40 +155,41 @@ class BoxPlan:
 
     @cached_property
     def panels(self) -> tuple[Panel, ...]:
-        """Front and back run past the corners, left and right stand between them."""
-        front = _running(self.inside, self.printing)
-        left = _between(self.inside, self.printing)
-        back, right = _mirrored(front, self.inside, 1), _mirrored(left, self.inside, 0)
-        return (
-            Panel("wall-front", front, (0.0, -1.0), self._cuts("front")),
-            Panel("wall-back", back, (0.0, 1.0), self._cuts("back")),
-            Panel("wall-left", left, (-1.0, 0.0), self._cuts("left")),
-            Panel("wall-right", right, (1.0, 0.0), self._cuts("right")),
+        """Two walls that run past the corners, low y first, then two between them, low x first."""
+        inside, printing = self.inside, self.printing
+        run, between = _running(inside, printing), _between(inside, printing)
+        rings = (run, _mirrored(run, inside, 1), between, _mirrored(between, inside, 0))
+        outward = ((0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0))
+        return tuple(
+            Panel(name, ring, out, self._cuts(name, out))
+            for name, ring, out in zip((*RUNNING, *BETWEEN), rings, outward, strict=True)
         )
 
-    def _cuts(self, side: str) -> tuple[Box, ...]:
-        marks = [self._mark(side)] if side in ("front", "back") else []
-        axis = 1 if side in ("front", "back") else 0
-        return (*marks, *(self._notch(bar, side) for bar in self.bars if bar.axis == axis))
+    @property
+    def seat_mm(self) -> float:
+        """Height over the floor at which bars lie in the walls [mm]."""
+        return self.wall_top_mm - NOTCH_MM
 
-    def _mark(self, side: str) -> Box:
+    def _cuts(self, name: str, outward: Point2) -> tuple[Box, ...]:
+        marks = [self._mark(outward)] if name in RUNNING else []
+        axis = 1 if name in RUNNING else 0
+        return (*marks, *(self._notch(bar, outward) for bar in self.bars if bar.axis == axis))
+
+    def _mark(self, outward: Point2) -> Box:
         (x0, y0), (x1, y1) = self.inside
-        face = y0 - self.printing.wall_mm if side == "front" else y1 + self.printing.wall_mm
-        away = -1.0 if side == "front" else 1.0
+        away = outward[1]
+        face = y0 - self.printing.wall_mm if away < 0 else y1 + self.printing.wall_mm
         edges = sorted((face - away * MARK_DEPTH_MM, face + away * PROUD_MM))
         half = MARK_HEIGHT_MM / 2.0
         return self.slab(((x0, edges[0]), (x1, edges[1])), self.fill_mm - half, self.fill_mm + half)
 
-    def _notch(self, bar: Bar, side: str) -> Box:
+    def _notch(self, bar: Bar, outward: Point2) -> Box:
         low, high = self.block.low[bar.axis], self.block.high[bar.axis]
         thick = self.printing.wall_mm + PROUD_MM
-        along = (
-            (low - thick, low + PROUD_MM)
-            if side in ("front", "left")
-            else (high - PROUD_MM, high + thick)
-        )
+        is_low = outward[bar.axis] < 0
+        along = (low - thick, low + PROUD_MM) if is_low else (high - PROUD_MM, high + thick)
         (a, b), fit = bar.across, self.printing.fit_mm
-        stretch = (along, (a - fit, b + fit))
+        stretch: tuple[Span, Span] = (along, (a - fit, b + fit))
         (xs, ys) = stretch if bar.axis == 0 else stretch[::-1]
         rect = ((xs[0], ys[0]), (xs[1], ys[1]))
         return self.slab(rect, self.wall_top_mm - NOTCH_MM, self.wall_top_mm + PROUD_MM)
@@ -201,11 +209,16 @@ def plan_box(plan: MoldPlan) -> BoxPlan:
     """
     printing, block = plan.job.printing, plan.block
     _require_printable(printing)
+    formers = plan_formers(plan, seat_of(plan.arrangement, block))
     if plan.arrangement is Arrangement.STANDING:
-        formers = plan_formers(plan, block.high[2])
-        return BoxPlan(block, printing, block.high[2], -1, formers, ())
-    formers = plan_formers(plan, block.high[2] + FREEBOARD_MM - NOTCH_MM)
+        return BoxPlan(block, printing, block.high[2], -1, formers, _hold_down(plan))
     return BoxPlan(block, printing, block.low[2], 1, formers, plan_bars(formers, block, printing))
+
+
+def _hold_down(plan: MoldPlan) -> tuple[Bar, ...]:
+    rod = plan.loads.rod
+    bar = plan_hold_bar(rod, plan.block, plan.job.printing) if rod else None
+    return (bar,) if bar else ()
 
 
 def _require_printable(printing: PrintWishes) -> None:
@@ -234,7 +247,7 @@ def corners(rect: Rect) -> tuple[Point2, ...]:
 
 
 def _running(inside: Rect, printing: PrintWishes) -> tuple[Point2, ...]:
-    """The front wall: past both corners, with a slot for the tongue at each."""
+    """The running wall at low y: past both corners, with a slot for the tongue at each."""
     (x0, y0), (x1, _) = inside
     wall, lip = printing.wall_mm, printing.wall_mm * LIP_SHARE
     slot = _slot(printing)
@@ -251,7 +264,7 @@ def _running(inside: Rect, printing: PrintWishes) -> tuple[Point2, ...]:
 
 
 def _between(inside: Rect, printing: PrintWishes) -> tuple[Point2, ...]:
-    """The left wall: between front and back, with a tongue at each end.
+    """The wall at low x: between the running ones, with a tongue at each end.
 
     The tongue is a half dovetail, flush with the outside: it prints without support.
     """

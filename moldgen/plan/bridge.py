@@ -1,20 +1,21 @@
-"""The bridge of a hung mold: bars laid over the walls, from which the formers hang."""
+"""Bars laid over the walls: the bridge that formers hang from, and what a hold-down hangs from."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Point2
 from moldgen.job.job import PrintWishes
 from moldgen.plan.formers import FormerPlan
+from moldgen.plan.load_nouns import Rod
 from moldgen.plan.nouns import Block
 
 RIM_MM = 2.0  # bar beyond a recess
 EDGE_MM = 2.0  # a bar keeps this far from the corner of the box
-NOTCH_MM = 2.0  # how deep a bar sits in the walls' tops
 LIP_MM = 3.0  # depth and thickness of the lip that hooks over the outside of a wall
+SHOULDER_MM = 4.0  # bar beyond a rod
 POUR_MM = 4.0  # least open width that rubber can be poured through in a thin stream
 
 Rect = tuple[Point2, Point2]
@@ -36,8 +37,11 @@ class Bar:
         From end to end, lips included [mm].
     lips : two spans
         The lips' places along the bar [mm].
+    height_mm : float
     formers : tuple of FormerPlan
         What hangs from it.
+    rod : Rod or None
+        What it keeps the part down with.
     """
 
     name: str
@@ -45,7 +49,14 @@ class Bar:
     across: Span
     along: Span
     lips: tuple[Span, Span]
-    formers: tuple[FormerPlan, ...]
+    height_mm: float
+    formers: tuple[FormerPlan, ...] = ()
+    rod: Rod | None = None
+
+    @property
+    def width_mm(self) -> float:
+        """Across [mm]."""
+        return self.across[1] - self.across[0]
 
     def rect(self, along: Span) -> Rect:
         """A stretch of the bar as two opposite corners, in x and y [mm]."""
@@ -75,6 +86,27 @@ def plan_bars(
         _bar(f"bridge-{k}", span, axis, formers, block, printing)
         for k, span in enumerate(spans[axis], start=1)
     )
+
+
+def plan_hold_bar(rod: Rod, block: Block, printing: PrintWishes) -> Bar | None:
+    """The bar a rod hangs from: over the shorter way if it leaves an opening to pour by.
+
+    Returns
+    -------
+    Bar or None
+        None where it would leave no opening.
+    """
+    size = [block.high[k] - block.low[k] for k in (0, 1)]
+    for axis in sorted((0, 1), key=lambda k: size[k]):
+        middle, half = rod.point_mm[1 - axis], rod.stem_diameter_mm / 2.0 + SHOULDER_MM
+        across = (
+            max(middle - half, block.low[1 - axis] + EDGE_MM),
+            min(middle + half, block.high[1 - axis] - EDGE_MM),
+        )
+        if _widest_opening([across], block, axis) >= POUR_MM:
+            bar = _bar("hold-down", across, axis, (), block, printing)
+            return replace(bar, rod=rod, height_mm=rod.bar_height_mm)
+    return None
 
 
 def _bar_spans(formers: Sequence[FormerPlan], block: Block, axis: int, fit_mm: float) -> list[Span]:
@@ -116,5 +148,6 @@ def _bar(
         across=across,
         along=(low - LIP_MM, high + LIP_MM),
         lips=((low - LIP_MM, low), (high, high + LIP_MM)),
+        height_mm=printing.base_mm,
         formers=tuple(f for f in formers if across[0] < f.center[1 - axis] < across[1]),
     )

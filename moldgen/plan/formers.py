@@ -14,8 +14,10 @@ from itertools import combinations
 from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Point2
 from moldgen.job.job import Arrangement, PrintWishes
-from moldgen.plan.nouns import Block, Channel, MoldPlan
+from moldgen.plan.nouns import Block, Channel, MoldPlan, Setup
 
+FREEBOARD_MM = 10.0  # wall above the fill line: room for a wave and for foam
+NOTCH_MM = 2.0  # how deep a bar sits in the walls' tops
 SINK_MM = 0.2  # how far a channel runs on into its foot, so that they join in more than a plane
 COVER_MM = 0.05  # a foot is wider than its channel by this: the facets of a circle stand out
 LEDGE_MM = 1.5  # foot beyond the channel: what stops it in its recess and holds it on the printer
@@ -66,6 +68,13 @@ class FormerPlan:
         return self.foot_mm - self.stem_mm >= KEYED_MM
 
     @property
+    def foot_area_mm2(self) -> float:
+        """Area of the foot [mm²]."""
+        ring = self.foot_outline
+        pairs = zip(ring, ring[1:] + ring[:1], strict=True)
+        return sum(ax * by - bx * ay for (ax, ay), (bx, by) in pairs) / 2.0
+
+    @property
     def foot_outline(self) -> tuple[Point2, ...]:
         """The foot: a circle with a flat toward +X, counter-clockwise [mm]."""
         return self.recess_outline(0.0)
@@ -94,7 +103,13 @@ class _Top:
         return (x, y)
 
 
-def plan_formers(plan: MoldPlan, seat_mm: float) -> tuple[FormerPlan, ...]:
+def seat_of(arrangement: Arrangement, block: Block) -> float:
+    """Height of the face that the feet are sunk in: base or bridge, in the casting frame [mm]."""
+    top = block.high[2]
+    return top if arrangement is Arrangement.STANDING else top + FREEBOARD_MM - NOTCH_MM
+
+
+def plan_formers(plan: MoldPlan | Setup, seat_mm: float) -> tuple[FormerPlan, ...]:
     """Feet for gate and vents, each as wide as its neighbors leave room for.
 
     Every foot is made a little wider than the one before it, where there is room: then a rod in
@@ -102,7 +117,7 @@ def plan_formers(plan: MoldPlan, seat_mm: float) -> tuple[FormerPlan, ...]:
 
     Parameters
     ----------
-    plan : MoldPlan
+    plan : MoldPlan or Setup
     seat_mm : float
         Height of the face that the feet are sunk in, in the casting frame [mm].
 
@@ -130,7 +145,7 @@ def plan_formers(plan: MoldPlan, seat_mm: float) -> tuple[FormerPlan, ...]:
     )
 
 
-def _tops(plan: MoldPlan, riser_mm: float) -> list[_Top]:
+def _tops(plan: MoldPlan | Setup, riser_mm: float) -> list[_Top]:
     hung = plan.arrangement is Arrangement.HUNG
     reach = _reach(plan.gate.channel, plan.gate.funnel_diameter_mm / 2.0)
     tops = [("gate-cone", "gate-cone", plan.gate.channel, reach)]
@@ -165,7 +180,7 @@ def _wanted_ledge(top: _Top, k: int, printing: PrintWishes) -> float:
     return least + 2.0 * printing.fit_mm * k
 
 
-def _room(top: _Top, tops: list[_Top], plan: MoldPlan) -> float:
+def _room(top: _Top, tops: list[_Top], plan: MoldPlan | Setup) -> float:
     """How far the foot may stand out over its stem."""
     fit = plan.job.printing.fit_mm
     side = _to_side(top.center, plan.block) - top.stem_mm - 2.0 * fit - SIDE_WEB_MM

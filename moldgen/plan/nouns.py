@@ -12,6 +12,7 @@ from moldgen.geometry.recipe import Point3
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
 from moldgen.plan.fill import FillForecast
+from moldgen.plan.load_nouns import Loads as Loads
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
 
@@ -156,14 +157,21 @@ class Quantities:
     resin_allowance: float = 0.0
 
 
-@dataclass(frozen=True)
-class Loads:
-    """Lift of the part under rubber (positive: it floats) and the push on the widest wall [N]."""
+@dataclass(frozen=True, eq=False)
+class Setup:
+    """What is decided before it is asked what rubber lifts and pushes; as in `MoldPlan`."""
 
-    lift_n: float
-    hold_down_n: float | None
-    wall_force_n: float | None
-    wall_deflection_mm: float | None
+    job: Job
+    mesh: Mesh
+    arrangement: Arrangement
+    block: Block
+    gate: Gate
+    vents: tuple[Channel, ...]
+
+    @property
+    def channels(self) -> tuple[Channel, ...]:
+        """Gate and vents."""
+        return (self.gate.channel, *self.vents)
 
 
 @dataclass(frozen=True, eq=False)

@@ -22,8 +22,9 @@ from moldgen.plan.clock import late_findings
 from moldgen.plan.fill_notes import fill_findings, require_fill
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.liquid import mixed_liquid
-from moldgen.plan.loads import load_findings, plan_loads
-from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate
+from moldgen.plan.load_notes import load_findings
+from moldgen.plan.loads import plan_loads, rod_volume_mm3
+from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate, Setup
 from moldgen.plan.quantities import plan_quantities
 from moldgen.plan.scars import with_scars
 from moldgen.plan.sizes import Sizing
@@ -82,9 +83,10 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
     bores = channels_volume_mm3(channels.gate, channels.vents)
-    loads = plan_loads(mesh.volume_mm3, bores, block, job, rubber)
+    setup = Setup(job, mesh, carrying.arrangement, block, channels.gate, channels.vents)
+    loads = plan_loads(setup, bores, rubber, finder.show)
     quantities = plan_quantities(
-        block.volume_mm3 - mesh.volume_mm3 - bores,
+        block.volume_mm3 - mesh.volume_mm3 - bores - rod_volume_mm3(loads, setup),
         mesh.area_mm2,
         mesh.volume_mm3 + bores,
         job,
@@ -114,7 +116,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *channels.findings,
             *fill_findings(laid, sizing, job, resin),
             *_tilt_findings(tolerance, pockets, job),
-            *load_findings(loads, job),
+            *load_findings(loads, setup),
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
             *heat_findings(job),

@@ -233,7 +233,7 @@ def _level(piece: BenchPiece, part: BenchPiece) -> int:
         return 0
     middles = [p.mesh.bounds[:, 2].mean() for p in (piece, part)]
     above = int(middles[0] > middles[1]) - int(middles[0] < middles[1])
-    return 3 + above * (2 if piece.role == "bridge" else 1)
+    return 3 + above * (2 if piece.role in ("bridge", "hold-down") else 1)
 
 
 def _side_by_side(pieces: list[BenchPiece], axes: FloatArray) -> list[BenchPiece]:

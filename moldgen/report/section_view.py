@@ -120,7 +120,8 @@ def _lids(mold_set: MoldSet) -> list[Piece]:
 
 def _boards(mold_set: MoldSet) -> list[Piece]:
     lids = [p.name for p in _lids(mold_set)]
-    return [p for p in mold_set.pieces if p.role in ("wall", "base") and p.name not in lids]
+    boards = [p for p in mold_set.pieces if p.role in ("wall", "base", "hold-down")]
+    return [p for p in boards if p.name not in lids]
 
 
 def _fitted(rings: Sequence[FloatArray]) -> Scale:

@@ -82,7 +82,7 @@ def test_a_missing_piece(u_set: MoldSet, meshes: Meshes) -> None:
 
 
 def test_a_piece_nobody_planned(u_set: MoldSet, meshes: Meshes) -> None:
-    refused(u_set, meshes, "'spare'. not in the plan", spare=meshes["wall-left"])
+    refused(u_set, meshes, "'spare'. not in the plan", spare=meshes["wall-3"])
 
 
 def test_a_hole(u_set: MoldSet, meshes: Meshes) -> None:
@@ -103,21 +103,21 @@ def test_a_body_inside_out(u_set: MoldSet, meshes: Meshes) -> None:
 
 
 def test_a_body_in_two_pieces(u_set: MoldSet, meshes: Meshes) -> None:
-    wall = meshes["wall-left"]
+    wall = meshes["wall-3"]
     far = moved(wall, -100.0, 0.0, 0.0)
     both = Mesh(
         np.vstack([wall.vertices, far.vertices]),
         np.vstack([wall.faces, far.faces + len(wall.vertices)]),
     )
-    refused(u_set, meshes, "wall-left is in 2 pieces", wall_left=both)
+    refused(u_set, meshes, "wall-3 is in 2 pieces", wall_3=both)
 
 
 def test_a_collapsed_triangle(u_set: MoldSet, meshes: Meshes) -> None:
-    wall = meshes["wall-left"]
+    wall = meshes["wall-3"]
     vertices = wall.vertices.copy()
     vertices[wall.faces[0][0]] = vertices[wall.faces[0][1]]
     collapsed = Mesh(vertices, wall.faces)
-    refused(u_set, meshes, "two corners in one place", wall_left=collapsed)
+    refused(u_set, meshes, "two corners in one place", wall_3=collapsed)
 
 
 def test_rubber_with_a_bubble(u_set: MoldSet, meshes: Meshes) -> None:
@@ -146,7 +146,7 @@ def test_a_casting_without_its_vent(u_set: MoldSet, meshes: Meshes) -> None:
     refused(u_set, meshes, r"no way out: 1800\.0 mm³ .* \(15\.0, -?0\.0, 26\.0\)", casting=without)
 
 
-@pytest.mark.parametrize("name", ["wall-front", "wall-back", "wall-left", "wall-right"])
+@pytest.mark.parametrize("name", ["wall-1", "wall-2", "wall-3", "wall-4"])
 @pytest.mark.parametrize("step", [(0.5, 0.0, 0.0), (0.0, 0.5, 0.0), (-0.1, -0.1, 0.0)])
 def test_a_wall_out_of_place(
     u_set: MoldSet, meshes: Meshes, name: str, step: tuple[float, float, float]

@@ -10,7 +10,7 @@ from shapely import Polygon, box
 from moldgen.build.box import bar_recipe, base_recipe, build_box, wall_recipe
 from moldgen.build.nouns import MoldSet
 from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
-from moldgen.geometry.solids import mesh_solid
+from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement
 from moldgen.plan.box import BoxPlan, plan_box
 from moldgen.plan.nouns import MoldPlan
@@ -72,9 +72,9 @@ def test_bars_span_from_outside_to_outside(u_plan: PlanFor) -> None:
     assert spans == pytest.approx([30.0 + 8.0 + 0.3 + 6.0] * 2)
 
 
-def test_names_tell_which_wall_is_which(box_plan: BoxPlan) -> None:
-    names = [p.name for p in build_box(box_plan)]
-    assert names[:5] == ["base", "wall-front", "wall-back", "wall-left", "wall-right"]
+def test_walls_are_numbered_and_take_no_side(box_plan: BoxPlan) -> None:
+    names = [p.name for p in build_box(box_plan, Solid.box((0, 0, 0), (1, 1, 1)))]
+    assert names[:5] == ["base", "wall-1", "wall-2", "wall-3", "wall-4"]
 
 
 SINGLE_PRECISION = 1e-6  # a corner moves by 4e-6 mm in files, a skin's volume by less than this

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-import moldgen.build.formers as formers_file
+import moldgen.build.patch as patch_file
 from moldgen.build.formers import Former, build_former
 from moldgen.errors import SolidError
 from moldgen.geometry.bvh import Bvh
@@ -71,7 +71,7 @@ def test_recipe_makes_the_body(u_plan: PlanFor) -> None:
 
 
 def test_too_fine_a_skin_has_no_recipe(ball_plan: PlanFor, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(formers_file, "PATCH_TRIANGLES", 20)
+    monkeypatch.setattr(patch_file, "PATCH_TRIANGLES", 20)
     (gate,) = formers_of(ball_plan())
     assert gate.recipe is None
     assert gate.body.volume_mm3 > 0.0

@@ -99,7 +99,7 @@ MARK_ROOF = 60.0 * 0.8  # the fill line is a shallow groove in the face that lie
 def test_printed_pieces_need_no_support(u_set: MoldSet) -> None:
     for piece in u_set.pieces:
         if piece.material == "print":
-            allowed = MARK_ROOF if piece.name in ("wall-front", "wall-back") else 0.0
+            allowed = MARK_ROOF if piece.name in ("wall-1", "wall-2") else 0.0
             assert overhang_area(piece.mesh) <= allowed + 0.5, piece.name
 
 
@@ -112,9 +112,9 @@ def test_formers_stand_on_a_foot_wider_than_their_bore(u_set: MoldSet) -> None:
 def test_walls_and_base_stand_where_the_plan_says(u_set: MoldSet) -> None:
     low, high = u_set.plan.block.low, u_set.plan.block.high
     walls = {p.name: p.in_casting_frame.bounds for p in u_set.pieces if p.role == "wall"}
-    assert walls["wall-front"][1][1] == pytest.approx(low[1], abs=1e-5)
-    assert walls["wall-left"][1][0] == pytest.approx(low[0], abs=1e-5)
-    assert walls["wall-right"][0][0] == pytest.approx(high[0], abs=1e-5)
+    assert walls["wall-1"][1][1] == pytest.approx(low[1], abs=1e-5)
+    assert walls["wall-3"][1][0] == pytest.approx(low[0], abs=1e-5)
+    assert walls["wall-4"][0][0] == pytest.approx(high[0], abs=1e-5)
     base = next(p for p in u_set.pieces if p.role == "base").in_casting_frame.bounds
     standing = u_set.plan.arrangement is Arrangement.STANDING
     assert base[0 if standing else 1][2] == pytest.approx(high[2] if standing else low[2], abs=1e-5)
