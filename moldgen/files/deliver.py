@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from moldgen.build.balance import prove_meshes
 from moldgen.build.nouns import MoldSet, Piece
-from moldgen.errors import CheckError, Finding, Grade
+from moldgen.errors import CheckError, Finding, Grade, SolidError
 from moldgen.files.folder import check_target, fresh_folder
 from moldgen.files.manifest import SET_FILE, Document, is_our_set, json_text, manifest
 from moldgen.files.step import read_step_names, write_step
@@ -17,7 +17,7 @@ from moldgen.files.threemf import read_3mf, write_3mf
 from moldgen.geometry.brep import exact_kernel_missing, exact_solid
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.recipe import Placed
+from moldgen.geometry.recipe import Placed, Recipe
 from moldgen.geometry.rigid import inverse
 
 Progress: TypeAlias = Callable[[str, float], None]
@@ -120,21 +120,32 @@ def _write_meshes(folder: Path, pieces: Sequence[Piece]) -> PieceFiles:
 
 
 def _write_exact(folder: Path, pieces: Sequence[Piece], files: PieceFiles) -> tuple[Finding, ...]:
-    """STEP of every printed piece that has a recipe, in its STL's frame; or why there is none."""
+    """STEP of every printed piece that has a recipe, in its STL's frame; or why one is missing."""
     missing = exact_kernel_missing()
     if missing:
         return (Finding(Grade.CAUTION, f"the folder cad is left out: {missing}"),)
     (folder / "cad").mkdir()
+    findings = []
     for piece in _printed(pieces):
         if piece.recipe is None:
             continue
-        there = inverse(piece.placement).tolist()
-        shape = exact_solid(Placed(piece.recipe, tuple(tuple(row) for row in there)))
         name = f"cad/{piece.name}.step"
-        write_step(folder / name, [(piece.name, shape)])
+        try:
+            _write_step(folder / name, piece, piece.recipe)
+        except SolidError as error:
+            (folder / name).unlink(missing_ok=True)
+            findings.append(Finding(Grade.CAUTION, f"{name} is left out: {error}"))
+            continue
         _require_exact(name, read_step_names(folder / name), piece)
         files[piece.name]["step"] = name
-    return ()
+    return tuple(findings)
+
+
+def _write_step(path: Path, piece: Piece, recipe: Recipe) -> None:
+    there = inverse(piece.placement).tolist()
+    write_step(
+        path, [(piece.name, exact_solid(Placed(recipe, tuple(tuple(row) for row in there))))]
+    )
 
 
 def _write_papers(

@@ -13,6 +13,13 @@ from moldgen.job.job import Arrangement
 from moldgen.materials.kinds import Material
 from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import MoldPlan
+from moldgen.report.holding import (
+    HOLD_HEAD,
+    WALL_HEAD,
+    joint_rows,
+    load_figures,
+    wall_rows,
+)
 from moldgen.report.phrases import (
     UNKNOWN,
     Figure,
@@ -21,7 +28,6 @@ from moldgen.report.phrases import (
     duration,
     grams,
     mm,
-    newtons,
 )
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
@@ -204,19 +210,13 @@ _FORECASTS = (
     ("demold_resin_s", "resin sets in", duration),
     ("peak_temperature_c", "hottest spot", lambda v: f"{v:.0f} °C"),
 )
-_LOADS = (
-    ("lift_n", "lift of part and formers under rubber", newtons),
-    ("hold_down_n", "hold-down offered", newtons),
-    ("wall_force_n", "push of the rubber on the widest wall", newtons),
-    ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
-)
 
 
 def _clock(forecast: dict[str, Any], loads: dict[str, Any]) -> tuple[Figure, ...]:
     """Forecast and loads; what was not computed says so."""
-    rows = [(forecast, *row) for row in _FORECASTS] + [(loads, *row) for row in _LOADS]
-    values = [(name, source.get(key), words) for source, key, name, words in rows]
-    return tuple(Figure(name, UNKNOWN if v is None else words(v)) for name, v, words in values)
+    values = [(name, forecast.get(key), words) for key, name, words in _FORECASTS]
+    times = (Figure(name, UNKNOWN if v is None else words(v)) for name, v, words in values)
+    return (*times, *load_figures(loads))
 
 
 def _severity(finding: dict[str, Any]) -> int:
@@ -236,6 +236,7 @@ def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
     return (
         _channel_table(manifest),
         _pocket_table(manifest["pockets"]),
+        *_load_tables(manifest["loads"]),
         _piece_table(manifest["pieces"]),
         _proof_table(plan, manifest),
     )
@@ -265,6 +266,12 @@ def _pocket_table(pockets: dict[str, Any]) -> Table:
     ]
     head = ("pour", "where (x, y, z) mm", "air", "outlet", "why")
     return Table("Places where air would stay", head, tuple(rows))
+
+
+def _load_tables(loads: dict[str, Any]) -> tuple[Table, ...]:
+    joints, walls = joint_rows(loads), wall_rows(loads)
+    held = (Table("What holds the part under rubber", HOLD_HEAD, joints),) if joints else ()
+    return (*held, Table("Walls under rubber", WALL_HEAD, walls)) if walls else held
 
 
 def _piece_table(pieces: Sequence[dict[str, Any]]) -> Table:

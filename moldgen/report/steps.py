@@ -10,6 +10,8 @@ from typing import Any
 
 from moldgen.build.nouns import MoldSet
 from moldgen.job.job import Arrangement
+from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
+from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
 
@@ -81,6 +83,7 @@ def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
             "Put the walls round it and clamp them. Seal every edge between wall and wall and "
             "between wall and base with a bead of wax or clay (free of sulfur).",
         ),
+        *_hold_down_on(plan.loads),
         Step(
             "Level the bench with a spirit level."
             + _lean(plan.tilt_tolerance_deg, " The mold may lean while resin is poured by at most"),
@@ -131,12 +134,38 @@ def _held_down(loads: dict[str, Any]) -> tuple[Step, ...]:
     if lift is None or lift <= 0.0:
         return ()
     amounts = [f"lifts {newtons(lift)}"]
-    amounts += [] if hold is None else [f"its feet hold {newtons(hold)}"]
+    amounts += [] if hold is None else [f"weakest joint holds {newtons(hold)}"]
     return (
         Step(
-            "Part and formers float in rubber: fix the feet of the formers, with glue or a "
-            "weight, so that nothing rises.",
+            "Part and formers float in rubber: glue the feet of the formers too, let all glue set, "
+            "and pull at the part by hand before you pour: nothing may give.",
             tuple(amounts),
+        ),
+    )
+
+
+def _hold_down_on(loads: Loads) -> tuple[Step, ...]:
+    if loads.rod is None:
+        return ()
+    pressed = max(k.load_n for k in loads.links if k.joint == "part to hold-down")
+    return (
+        Step(
+            "Lay the hold-down over the walls, its rod on the part, and clamp both its ends to the "
+            "base. Brush rubber round the end of the rod. Fill the box beside it, not over it.",
+            (f"pressed up with {newtons(pressed)}",),
+        ),
+    )
+
+
+def _plugged(loads: Loads) -> tuple[Step, ...]:
+    if loads.rod is None:
+        return ()
+    clear = FREEBOARD_MM - NOTCH_MM + loads.rod.bar_height_mm
+    return (
+        Step(
+            "Grease the rod of the hold-down, push it back into its hole from below until its end "
+            "stands where it stood, and set the block on two battens with the bar between them.",
+            (f"battens over {mm(clear)} high",),
         ),
     )
 
@@ -181,8 +210,9 @@ def _on_the_scale(cup: dict[str, Any]) -> tuple[str, ...]:
 
 
 def _open(plan: MoldPlan) -> tuple[Step, ...]:
+    lift = "Lift the hold-down off. " if plan.loads.rod else ""
     off = (
-        "Take the walls off. Pull the base off the block together with the formers."
+        f"{lift}Take the walls off. Pull the base off the block together with the formers."
         if _is_standing(plan)
         else "Lift the bridge off together with the formers. Take the walls off, and the base."
     )
@@ -207,6 +237,7 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     clock = [] if work is None else [f"use within {duration(work)}"]
     clock += [] if fill is None else [f"fills in {duration(fill)}"]
     return (
+        *_plugged(plan.loads),
         Step(
             "Stand the mold level. Weigh and mix the resin in the order given under Quantities.",
             _on_the_scale(resin["cups"][0]),

@@ -12,7 +12,7 @@ import pytest
 import trimesh
 
 from moldgen.build.nouns import MoldSet, Piece
-from moldgen.errors import CheckError, FileError
+from moldgen.errors import CheckError, FileError, SolidError
 from moldgen.files import deliver
 from moldgen.files.deliver import write_set
 from moldgen.files.stl import read_stl
@@ -193,3 +193,24 @@ def test_progress_never_falls_and_ends_at_one(
     write(mold_set, tmp_path / "set", progress=lambda _label, share: shares.append(share))
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
+
+
+@needs_exact
+def test_a_step_that_the_kernel_refuses_is_left_out_and_told(
+    mold_set: MoldSet, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    good = deliver.write_step
+
+    def fails_for_the_base(path: Path, shapes: Any) -> None:
+        good(path, shapes)
+        if path.stem == "base":
+            raise SolidError("the kernel gave up")
+
+    monkeypatch.setattr(deliver, "write_step", fails_for_the_base)
+    document = write(mold_set, tmp_path / "set")
+    (text,) = [f["text"] for f in document["findings"] if "gave up" in f["text"]]
+    assert text == "cad/base.step is left out: the kernel gave up"
+    assert not (tmp_path / "set" / "cad" / "base.step").exists()
+    with_step = {p["name"] for p in document["pieces"] if "step" in p["files"]}
+    printed = {p["name"] for p in document["pieces"] if p["material"] == "print"}
+    assert with_step == printed - {"base"}

@@ -1,0 +1,70 @@
+"""Forces on the job sheet: what lifts, what holds, and what each wall bears."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from moldgen.report.phrases import UNKNOWN, Figure, newtons
+
+_ROWS = (
+    ("lift_n", "lift of part and formers under rubber", newtons),
+    ("sealed_lift_n", "lift while no rubber gets under the feet", newtons),
+    ("hold_down_n", "the weakest joint holds", newtons),
+    ("safety", "times its load", lambda v: f"{v:.3g}"),
+    ("wall_force_n", "push of the rubber on the widest wall", newtons),
+    ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
+)
+_ONLY_WHERE_KNOWN = ("sealed_lift_n", "safety")
+
+HOLD_HEAD = ("joint", "held by", "load", "holds")
+WALL_HEAD = ("wall", "wetted", "push", "bows by", "stress", "enough")
+
+
+def load_figures(loads: dict[str, Any]) -> tuple[Figure, ...]:
+    """The forces at a glance; what was not computed says so.
+
+    Parameters
+    ----------
+    loads : dict
+        Of set.json.
+    """
+    rows = [(name, loads.get(key), words, key) for key, name, words in _ROWS]
+    return tuple(
+        Figure(name, UNKNOWN if value is None else words(value))
+        for name, value, words, key in rows
+        if value is not None or key not in _ONLY_WHERE_KNOWN
+    )
+
+
+def joint_rows(loads: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
+    """Every joint with what holds it, its load and what it bears.
+
+    Parameters
+    ----------
+    loads : dict
+        Of set.json.
+    """
+    before = loads.get("before")
+    links = [*loads.get("links", ()), *([before] if before else [])]
+    return tuple((k["joint"], k["by"], newtons(k["load_n"]), newtons(k["hold_n"])) for k in links)
+
+
+def wall_rows(loads: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
+    """Each wall: wetted size, push, bow, stress, and the least thickness that would do.
+
+    Parameters
+    ----------
+    loads : dict
+        Of set.json.
+    """
+    return tuple(
+        (
+            w["name"],
+            f"{w['width_mm']:.0f} × {w['depth_mm']:.0f} mm",
+            newtons(w["force_n"]),
+            f"{w['deflection_mm']:.3f} mm",
+            f"{w['stress_mpa']:.2f} MPa",
+            f"{w['enough_mm']:.1f} mm thick",
+        )
+        for w in loads.get("walls", ())
+    )
