@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 import math
-import resource
 import subprocess
 import sys
 import tempfile
@@ -24,7 +23,7 @@ from moldgen.geometry.mesh import Mesh
 SIZES = (1_000, 10_000, 100_000, 1_000_000)
 DIRECTIONS = (500, 1000, 2000, 4000)
 NOISE_MM = 0.02
-MIB = 1024.0
+KIB_PER_MIB = 1024.0
 
 
 def lumpy_ball(n_triangles: int) -> Mesh:
@@ -42,6 +41,13 @@ def lumpy_ball(n_triangles: int) -> Mesh:
     return Mesh(hull.vertices * swell[:, None] + noise, hull.faces)
 
 
+def peak_mib() -> float:
+    """The most memory this process has held; getrusage would count its parent's as well [MiB]."""
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    line = next(line for line in status.splitlines() if line.startswith("VmHWM"))
+    return float(line.split()[1]) / KIB_PER_MIB
+
+
 def study_once(file: Path, n_directions: int) -> dict[str, float]:
     """Figures of one study, in this process."""
     from moldgen.job.job import Job
@@ -51,11 +57,11 @@ def study_once(file: Path, n_directions: int) -> dict[str, float]:
     search.study_poses(lumpy_ball(300), Job(), keep=3)  # compiles, or reads what was compiled
     held = np.load(file)
     mesh = Mesh(held["vertices"], held["faces"])
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / MIB
+    before = peak_mib()
     start = process_time()
     found = search.study_poses(mesh, Job(), keep=3)
     took = process_time() - start
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / MIB
+    peak = peak_mib()
     start = process_time()
     for _ in range(20):
         np.argsort(mesh.vertices @ np.array([0.6, 0.0, 0.8]))

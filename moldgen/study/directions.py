@@ -72,7 +72,8 @@ def level_axes(up: FloatArray, frame: FloatArray) -> tuple[FloatArray, FloatArra
     if flat @ flat < 0.5:
         flat = frame[1] - (frame[1] @ up) * up
     across = flat / np.linalg.norm(flat)
-    return across, np.cross(up, across)
+    (a, b, c), (x, y, z) = up, across
+    return across, np.array([b * z - c * y, c * x - a * z, a * y - b * x])
 
 
 def ring(up: FloatArray, step_rad: float, frame: FloatArray, n: int = 6) -> FloatArray:

@@ -29,13 +29,16 @@ def finder_for(mesh: Mesh, job: Job, marked: BoolArray | None = None) -> PocketF
     return PocketFinder(mesh, ShowFaces(mesh, marked, job.channels.neck_mm / 2.0))
 
 
-def light_finder(full: PocketFinder, job: Job, marked: BoolArray | None = None) -> PocketFinder:
-    """The same for a lighter copy of a large mesh; for a small one, the finder given."""
-    light = lighter(full.mesh)
-    if light is full.mesh:
-        return full
-    carried = None if marked is None else marked[nearest_faces(full.mesh, light)]
-    return finder_for(light, job, carried)
+def finders_for(
+    mesh: Mesh, job: Job, marked: BoolArray | None = None
+) -> tuple[PocketFinder, PocketFinder]:
+    """A finder for the mesh, and one for a lighter copy of a large mesh or else the same."""
+    light = lighter(mesh)  # first, while there is most memory left for it
+    full = finder_for(mesh, job, marked)
+    if light is mesh:
+        return full, full
+    carried = None if marked is None else marked[nearest_faces(mesh, light)]
+    return full, finder_for(light, job, carried)
 
 
 def judge_pose(mesh: Mesh, pose: Pose, job: Job, marked: BoolArray | None = None) -> RankedPose:
@@ -54,9 +57,9 @@ def judge_pose(mesh: Mesh, pose: Pose, job: Job, marked: BoolArray | None = None
     -------
     RankedPose
     """
-    finder = finder_for(mesh, job, marked)
-    judged = with_leeway(finder, look_at(finder, pose, job), job)
-    return explained(finder, light_finder(finder, job), judged, job)
+    full, light = finders_for(mesh, job, marked)
+    judged = with_leeway(full, look_at(full, pose, job), job)
+    return explained(full, light, judged, job)
 
 
 def look_at(finder: PocketFinder, pose: Pose, job: Job) -> RankedPose:

@@ -23,8 +23,7 @@ def lighter(mesh: Mesh) -> Mesh:
     if mesh.n_triangles <= MANY_TRIANGLES:
         return mesh
     size = float(np.linalg.norm(mesh.extents_mm))
-    solid, tolerance = Solid.from_mesh(mesh), FIRST_TOLERANCE
-    light = solid
+    light, tolerance = Solid.from_mesh(mesh), FIRST_TOLERANCE
     while light.n_triangles > FEW_TRIANGLES and tolerance <= LAST_TOLERANCE:
         light = light.simplified(tolerance * size)
         tolerance *= STEP

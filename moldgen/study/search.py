@@ -15,7 +15,7 @@ from moldgen.study.choices import APART_DEG, chosen, is_steady
 from moldgen.study.cover import Cover, affordable, cover_sphere
 from moldgen.study.directions import AXES, directions_by_octants, flat_directions, leant, spread
 from moldgen.study.draining import lean_for
-from moldgen.study.judge import explained, finder_for, light_finder, look_at
+from moldgen.study.judge import explained, finders_for, look_at
 from moldgen.study.judge import judge_pose as judge_pose
 from moldgen.study.merit import Scale
 from moldgen.study.pockets import PocketFinder
@@ -102,8 +102,7 @@ class _Search:
 
     def __init__(self, mesh: Mesh, job: Job, marked: BoolArray | None) -> None:
         self.job, self.limit = job, job.channels.limit_mm3
-        self.full = finder_for(mesh, job, marked)
-        self.light = light_finder(self.full, job, marked)
+        self.full, self.light = finders_for(mesh, job, marked)
         self.plain = _plain_directions(self.light.mesh, job)
 
     def tried(self) -> Survey:

@@ -25,6 +25,38 @@ Holds = Callable[[FloatArray], bool]
 Stands = Callable[[float, float], bool]  # a way round the compass [rad], a lean [deg]
 
 
+class Leaner:
+    """Leans a direction every way.
+
+    Parameters
+    ----------
+    up : (3,) float
+    frame : (3, 3) float, optional
+        Axes of the part that the ways are counted from.
+
+    Attributes
+    ----------
+    up, across, along : (3,) float
+        The direction with length one, and two level ones.
+    """
+
+    def __init__(self, up: ArrayLike, frame: FloatArray | None = None) -> None:
+        self.up = unit_vector(up)
+        axes = frame_along(self.up)[:2] if frame is None else level_axes(self.up, frame)
+        self.across, self.along = axes
+
+    def leant(self, way_rad: float, lean_deg: float) -> FloatArray:
+        """The direction leant by an angle [deg] one way round the compass [rad], (3,)."""
+        lean = math.radians(lean_deg)
+        side = math.sin(lean)
+        leant: FloatArray = (
+            math.cos(lean) * self.up
+            + (side * math.cos(way_rad)) * self.across
+            + (side * math.sin(way_rad)) * self.along
+        )
+        return leant
+
+
 def leaning(
     up: ArrayLike, way_rad: float, lean_deg: float, frame: FloatArray | None = None
 ) -> FloatArray:
@@ -32,12 +64,7 @@ def leaning(
 
     The compass lies by axes of the part, (3, 3), where given.
     """
-    d = unit_vector(up)
-    across, along = frame_along(d)[:2] if frame is None else level_axes(d, frame)
-    level = np.cos(way_rad) * across + np.sin(way_rad) * along
-    lean = np.radians(lean_deg)
-    leant: FloatArray = np.cos(lean) * d + np.sin(lean) * level
-    return leant
+    return Leaner(up, frame).leant(way_rad, lean_deg)
 
 
 def compass(n_ways: int) -> list[float]:
@@ -49,9 +76,8 @@ def holds_leaning(
     holds: Holds, up: ArrayLike, lean_deg: float, frame: FloatArray | None = None, n_ways: int = 8
 ) -> bool:
     """Whether something holds upright and on a lean [deg] each of several ways."""
-    return holds(unit_vector(up)) and all(
-        holds(leaning(up, way, lean_deg, frame)) for way in compass(n_ways)
-    )
+    leaner = Leaner(up, frame)
+    return holds(leaner.up) and all(holds(leaner.leant(way, lean_deg)) for way in compass(n_ways))
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,11 +127,12 @@ def widest_lean(
     then the worst way is looked for between its neighbors. A way narrower than that can be
     overlooked, so the answer may be too great, never too small by more than a hundredth.
     """
-    if not holds(unit_vector(up)):
+    leaner = Leaner(up, frame)
+    if not holds(leaner.up):
         return Leeway(0.0, None)
 
     def stands(way_rad: float, lean_deg: float) -> bool:
-        return holds(leaning(up, way_rad, lean_deg, frame))
+        return holds(leaner.leant(way_rad, lean_deg))
 
     low, high, failing = _climb(stands, _rungs(max_deg, guess))
     if not failing:
@@ -113,7 +140,7 @@ def widest_lean(
     low, way = _halve(stands, failing, low, high)
     for k in range(N_REFINEMENTS):
         low, way = _try_beside(stands, way, np.pi / N_WAYS / 2**k, low)
-    return Leeway(low, leaning(up, way, 90.0, frame))
+    return Leeway(low, leaner.leant(way, 90.0))
 
 
 def _rungs(max_deg: float, guess: Leeway | None) -> list[float]:
