@@ -28,9 +28,10 @@ def with_note(pose: RankedPose, n_alike: int) -> RankedPose:
     """The pose with a note on how many more came out the same."""
     if not n_alike:
         return pose
+    more = "one more direction" if n_alike == 1 else f"{n_alike} more directions"
     text = (
-        f"directions tried that came out the same within {CLOSE:.0%}: {n_alike} more, as on a "
-        "symmetric part"
+        f"{more} gave the same figures within {CLOSE:.0%} and the same view of the part, as on a "
+        "symmetric one: shown once"
     )
     return replace(pose, findings=(*pose.findings, Finding(Grade.NOTE, text, float(n_alike))))
 

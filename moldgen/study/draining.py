@@ -54,7 +54,7 @@ def _cure(finder: PocketFinder, light: PocketFinder, judged: RankedPose, job: Jo
     n, stands, tops = _figures(finder, up, job)
     if stands < job.level_error_deg:
         return "take a pose with a greater tilt tolerance, or level the mold with care"
-    x, y, z = (up + 0.0).tolist()
+    x, y, z = (np.round(up, 4) + 0.0).tolist()
     corner = ", ".join(f"{v + 0.0:.1f}" for v in np.round(tops[0], 1))
     return (
         f"lean it {lean_for(job):g}° about both axes, --up {x:.4f} {y:.4f} {z:.4f}, and it stands "

@@ -100,7 +100,7 @@ def hollow_findings(
     first = pour.pockets.pockets[0]
     n = len(pour.pockets.pockets)
     more = f", the most of {n} hollows" if n > 1 else ""
-    x, y, z = first.point_mm
+    x, y, z = np.round(first.point_mm, 1) + 0.0
     text = (
         f"rising rubber would leave {first.trapped_mm3:.0f} mm³ of air under the hollow at "
         f"({x:.1f}, {y:.1f}, {z:.1f}) mm{more}: {'; or '.join(_helps(finder, up, pour, limit_mm3))}"
@@ -133,7 +133,7 @@ def _lean_help(
         held = [_held(finder, d, limit_mm3) for d in ways]
         best = int(np.argmin(held))
         if held[best] <= WORTH_IT * pour.held_mm3:
-            x, y, z = ways[best] + 0.0
+            x, y, z = np.round(ways[best], 2) + 0.0
             return [
                 f"lean the box {lean:g}° while pouring, so that ({x:.2f}, {y:.2f}, {z:.2f}) "
                 f"points up, which leaves {held[best]:.0f} mm³"
