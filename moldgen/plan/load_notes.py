@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from moldgen.errors import Finding, Grade
 from moldgen.physics.bonds import Joint, Spot
 from moldgen.plan.chain import middle, strong_pa, tips
@@ -14,9 +16,9 @@ from moldgen.units import GRAVITY_MM_S2, MICRONEWTON_PER_NEWTON
 WIDEST_NECK_MM = 40.0
 STEP_MM = 0.1
 _REMEDIES = {  # what may be weighed down from above; anything else must be heavier in itself
-    "base to bench": "clamp the base to the bench or weigh it down with {:.0f} g",
-    "bridge to walls": "weigh the bridge down with {:.0f} g more or use stronger clamps",
-    "part to hold-down": "weigh the hold-down with {:.0f} g more",
+    "base to bench": "clamp the base to the bench or weigh it down with {:.1f} g",
+    "bridge to walls": "weigh the bridge down with {:.1f} g more or use stronger clamps",
+    "part to hold-down": "weigh the hold-down with {:.1f} g more",
 }
 
 
@@ -55,7 +57,7 @@ def _weakest_words(loads: Loads) -> str:
     link = _weakest(loads)
     return (
         f"the weakest joint, {link.joint} by {link.by}, holds {link.hold_n:.3g} N, "
-        f"{loads.safety:.1f} times its load"
+        f"{loads.safety:.3g} times its load"
     )
 
 
@@ -73,7 +75,10 @@ def _held(loads: Loads, setup: Setup) -> Finding:
 def _too_weak(loads: Loads, setup: Setup) -> Finding:
     link, wanted = _weakest(loads), setup.job.printing.hold_safety
     grams = extra_g(link, wanted) * (wanted if link.joint in _REMEDIES else 1.0)
-    remedies = [_REMEDIES.get(link.joint, "make the part {:.0f} g heavier inside").format(grams)]
+    rounded_up = math.ceil(grams * 10.0) / 10.0
+    remedies = [
+        _REMEDIES.get(link.joint, "make the part {:.1f} g heavier inside").format(rounded_up)
+    ]
     neck = neck_that_holds_mm(link.load_n, setup) if link.joint == "part to formers" else None
     if neck is not None and loads.rod is None:
         remedies.append(f"give the gate a neck of {neck:.1f} mm")

@@ -23,6 +23,7 @@ COVER_MM = 0.3  # the end is carried on this far beyond the lowest of the skin
 SKIN_MM = 0.5  # and stays this far from the part's other side
 STEPS = 24  # places tried across the part, each way
 RING = 12
+PLACES = 3  # a rod is placed to a thousandth of a millimeter
 MISSED_MM = 1e6  # the height of no skin
 
 
@@ -70,7 +71,7 @@ def _places(mesh: Mesh, lift_at: Point2) -> FloatArray:
     low, high = mesh.bounds[:, :2]
     x, y = (np.linspace(a, b, STEPS + 1) for a, b in zip(low, high, strict=True))
     grid = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
-    return np.vstack([[lift_at], grid])
+    return np.round(np.vstack([[lift_at], grid]), PLACES) + 0.0
 
 
 def _heights(tree: Bvh, places: FloatArray, floor_mm: float) -> FloatArray:

@@ -10,7 +10,7 @@ _ROWS = (
     ("lift_n", "lift of part and formers under rubber", newtons),
     ("sealed_lift_n", "lift while no rubber gets under the feet", newtons),
     ("hold_down_n", "the weakest joint holds", newtons),
-    ("safety", "times its load", lambda v: f"{v:.3g}"),
+    ("safety", "which is its load", lambda v: f"{v:.3g} times"),
     ("wall_force_n", "push of the rubber on the widest wall", newtons),
     ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
 )

@@ -42,9 +42,10 @@ class Cut:
 
     @classmethod
     def through(cls, plan: MoldPlan) -> Cut:
-        """The plane through the gate and the vent farthest from it, or along the block."""
-        gate = np.array(plan.gate.channel.points[0])
+        """The plane through the gate and the farthest vent, or a rod, or along the block."""
+        gate, rod = np.array(plan.gate.channel.points[0]), plan.loads.rod
         others = [np.array(v.points[0]) - gate for v in plan.vents]
+        others = others or ([np.array(rod.point_mm) - gate] if rod else [])
         far = max(others, key=lambda d: float(np.hypot(d[0], d[1])), default=np.zeros(3))
         along = np.array([far[0], far[1], 0.0])
         if np.linalg.norm(along) < 1.0:
@@ -103,6 +104,12 @@ def section_view(mold_set: MoldSet) -> Paper:
     floor = max(float(scale.px(ring)[:, 1].max()) for ring in [*rubber, *box])
     _measure(paper, plan, cavity, scale, (low, high), floor + CHAIN_Y)
     _name_things(labels, cavity, scale, (low, high), lid)
+    for bar in (p for p in mold_set.pieces if p.role == "hold-down"):
+        rings = cut.rings(bar.in_casting_frame)
+        if rings:
+            corners = np.concatenate(rings)
+            middle = (corners[:, 0].mean(), corners[:, 1].min() + 1.0)
+            labels.add(_at(scale, middle), "hold-down,\na plug now")
     labels.set_on(paper)
     return paper
 
@@ -310,6 +317,7 @@ def _thinnest(inside: FloatArray, low: FloatArray, high: FloatArray) -> tuple[Fl
     side = int(np.argmin([round(float(g.min()), 6) for g in gaps]))
     axis, edge, sign = sides[side]
     least = float(gaps[side].min())
-    where = inside[gaps[side] < least + SAME_MM].mean(axis=0)
+    there = inside[gaps[side] < least + SAME_MM]
+    where = (there.mean(axis=0) + there.max(axis=0)) / 2.0  # a rod stands in the middle
     where[axis] = edge + sign * least / 2.0
     return where, least

@@ -163,7 +163,7 @@ def _plugged(loads: Loads) -> tuple[Step, ...]:
     clear = FREEBOARD_MM - NOTCH_MM + loads.rod.bar_height_mm
     return (
         Step(
-            "Grease the rod of the hold-down, push it back into its hole from below until its end "
+            "Wax the rod of the hold-down, push it back into its hole from below until its end "
             "stands where it stood, and set the block on two battens with the bar between them.",
             (f"battens over {mm(clear)} high",),
         ),

@@ -32,13 +32,13 @@ def test_forces_at_a_glance() -> None:
     figures = {f.name: f.value for f in load_figures(asdict(LOADS))}
     assert figures["lift of part and formers under rubber"] == "2.6 N"
     assert figures["lift while no rubber gets under the feet"] == "2.1 N"
-    assert figures["times its load"] == "16"
+    assert figures["which is its load"] == "16 times"
 
 
 def test_what_was_not_computed_says_so_and_what_cannot_be_is_left_out() -> None:
     figures = {f.name: f.value for f in load_figures({"lift_n": -0.2})}
     assert figures["the weakest joint holds"] == "not computed"
-    assert "times its load" not in figures
+    assert "which is its load" not in figures
 
 
 def step_texts(mold_set: MoldSet, loads: Loads, manifest: dict[str, object]) -> dict[str, str]:
