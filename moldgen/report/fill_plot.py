@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
+from itertools import pairwise
 
 import numpy as np
 
@@ -71,7 +72,7 @@ def fill_plot(forecast: FillForecast) -> str:
     inner = [
         *_granted(frame, forecast),
         *_axes(frame),
-        _line(_level_points(frame, forecast), 3.2, ""),
+        *(_line(run, 3.2, "") for run in _level_runs(frame, forecast)),
         _line(_thick_points(frame, forecast), 2.0, "9 5"),
         *_marks(frame, forecast),
         *_legend(forecast),
@@ -99,9 +100,10 @@ def caption(forecast: FillForecast) -> str:
         )
     else:
         how = f"the mold is full {duration(forecast.fill_time_s)} later"
+    broken = "Where the line breaks, it runs over into another hollow. " if drops(forecast) else ""
     return (
         f"{when}, {how}; at {forecast.liquid.temperature_c:g} °C, funnel kept full or poured as "
-        "wished. A model, not measured."
+        f"wished. {broken}A model, not measured."
     )
 
 
@@ -119,13 +121,23 @@ def frame_of(forecast: FillForecast) -> Frame:
     return Frame(end, min(0.0, *curve.levels_mm), max(top, 1e-3), thin, max(thick, 10.0 * thin))
 
 
-def _level_points(frame: Frame, forecast: FillForecast) -> list[tuple[float, float]]:
-    """The level from when the pour begins; thinned where rows stand closer than a dot."""
-    curve = forecast.curve
-    rows = list(zip(curve.times_s, curve.levels_mm, strict=True))
+def _level_runs(frame: Frame, forecast: FillForecast) -> list[list[tuple[float, float]]]:
+    """The level from when the pour begins, broken where the resin runs over into another hollow;
+    thinned where rows stand closer than a dot."""
+    rows = list(zip(forecast.curve.times_s, forecast.curve.levels_mm, strict=True))
+    breaks = [0, *drops(forecast), len(rows)]
     step = max(1, len(rows) // MOST_POINTS)
-    kept = [r for i, r in enumerate(rows) if i % step == 0 or i == len(rows) - 1]
-    return [(frame.x(t), frame.y(z)) for t, z in kept]
+    runs = []
+    for first, last in pairwise(breaks):
+        run = [*rows[first : last - 1 : step], rows[last - 1]]
+        runs.append([(frame.x(t), frame.y(z)) for t, z in run])
+    return runs
+
+
+def drops(forecast: FillForecast) -> list[int]:
+    """Rows of the curve at which the level starts again, lower, in another hollow."""
+    levels = forecast.curve.levels_mm
+    return [i for i in range(1, len(levels)) if levels[i] < levels[i - 1]]
 
 
 def _thick_points(frame: Frame, forecast: FillForecast) -> list[tuple[float, float]]:

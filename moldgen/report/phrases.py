@@ -37,7 +37,10 @@ def newtons(force_n: float) -> str:
 
 
 def duration(time_s: float) -> str:
-    """A time in the largest unit that leaves it at least two of them [s]."""
+    """A time in the largest unit that leaves it at least two of them; minutes below ten with
+    their seconds [s]."""
+    if 120.0 <= time_s < 599.5 and round(time_s) % 60:
+        return f"{round(time_s) // 60} min {round(time_s) % 60} s"
     for unit, size in (("days", 86400.0), ("h", 3600.0), ("min", 60.0)):
         if time_s >= 2.0 * size:
             return f"{time_s / size:.3g} {unit}"

@@ -34,10 +34,10 @@ from moldgen.report.timeline import Timeline, timelines
 from moldgen.units import MM3_PER_CM3
 
 CAPTIONS = {
-    "pose.png": "How the part lies while resin is poured: in at the gate, air out at the vents.",
+    "pose.png": "How the part lies while resin is poured: resin in at the gate.",
     "assembled.png": "The box set up for the rubber; two walls are drawn as glass.",
     "exploded.png": "The pieces, pulled apart.",
-    "section.png": "Cut through gate and vent: rubber hatched, cavity open; sizes in mm.",
+    "section.png": "Cut through gate and vent, if any: rubber hatched, cavity open; in mm.",
 }
 
 

@@ -12,7 +12,7 @@ import pytest
 from moldgen.materials.kinds import PotLife
 from moldgen.plan.fill import FillCurve, FillForecast
 from moldgen.plan.liquid import MixedLiquid
-from moldgen.report.fill_plot import caption, fill_plot, frame_of, ticks
+from moldgen.report.fill_plot import caption, drops, fill_plot, frame_of, ticks
 
 LIQUID = MixedLiquid("mix", "mix", 23.0, 1.1e-3, 0.1, 30.0, 186.4, PotLife.GELS)
 FULL = FillForecast(
@@ -67,6 +67,15 @@ def test_the_gel_is_drawn_where_it_is_near_and_told_where_it_is_far() -> None:
     assert any("gels after 2 h" in t for t in texts(fill_plot(late)))
     never = replace(LIQUID, time_constant_s=math.inf, working_time_s=math.inf)
     assert any("never sets by itself" in t for t in texts(fill_plot(replace(FULL, liquid=never))))
+
+
+def test_the_line_breaks_where_another_hollow_fills() -> None:
+    curve = replace(FULL.curve, levels_mm=(0.0, 20.0, 12.0))
+    broken = replace(FULL, curve=curve)
+    assert (drops(FULL), drops(broken)) == ([], [2])
+    lines = [fill_plot(f).count("<polyline") for f in (FULL, broken)]
+    assert lines[1] == lines[0] + 1
+    assert "another hollow" in caption(broken) and "another hollow" not in caption(FULL)
 
 
 def test_scales_hold_every_row() -> None:

@@ -13,6 +13,8 @@ from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
         (45, "45 s"),
         (119, "119 s"),
         (180, "3 min"),
+        (263.4, "4 min 23 s"),
+        (600.0, "10 min"),
         (1800, "30 min"),
         (57600, "16 h"),
         (259200, "3 days"),
