@@ -232,6 +232,11 @@ def _rings(section: CrossSection) -> list[FloatArray]:
     return [np.array(ring, dtype=np.float64) for ring in section.to_polygons()]
 
 
+def covered_mm2(triangles: FloatArray) -> float:
+    """What triangles of the plane, (m, 3, 2) counter-clockwise, cover together [mm²]."""
+    return float(CrossSection(list(triangles), manifold3d.FillRule.NonZero).area())
+
+
 def _point(p: ArrayLike) -> str:
     return "(" + ", ".join(f"{c:.6g}" for c in np.asarray(p)) + ")"
 

@@ -1,0 +1,63 @@
+"""A body swept up against the columns it should fill."""
+
+from __future__ import annotations
+
+import runpy
+from pathlib import Path
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+import trimesh
+
+from moldgen.geometry.columns import columns_along
+from moldgen.geometry.solids import Solid, covered_mm2
+from moldgen.geometry.sweep import swept_up
+
+P = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("parted.py"))))
+
+BODIES = {
+    "torus": P.torus,
+    "cup": P.cup,
+    "knob": P.knob,
+    "bracket-turned": lambda: P.turned(P.bracket(), 1),
+    "torus-turned": lambda: P.turned(P.torus(), 2),
+}
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_the_sweep_fills_every_column_from_the_body_up(name):
+    mesh = P.mesh_of(BODIES[name]())
+    top = float(mesh.bounds[1, 2]) + 5.0
+    swept = swept_up(mesh, top)
+    seen = columns_along(mesh, np.eye(3), 0.1)
+    wanted = float((top - seen.low_mm[seen.met]).sum()) * seen.pitch_mm**2
+    assert swept.volume_mm3 == pytest.approx(wanted, rel=2e-3)
+    assert len(swept.components()) == 1
+    assert (Solid.from_mesh(mesh) - swept).volume_mm3 == pytest.approx(0.0, abs=1e-4)
+
+
+def test_a_cup_swept_out_of_its_mouth_is_its_outside():
+    """The beaker turned over: its hollow is below the floor and stays free of the sweep."""
+    mesh = P.mesh_of(P.cup()).moved(np.diag([1.0, -1.0, -1.0, 1.0]))
+    top = 5.0
+    free = np.pi * 12**2 * (top + 2)  # above the floor, whose underside lies at -2
+    swept = swept_up(mesh, top)
+    assert swept.volume_mm3 > free
+    assert not Solid.from_mesh(mesh).is_empty
+    inside = Solid.box((-3, -3, -30), (3, 3, -2.1))
+    assert (swept & inside).volume_mm3 == pytest.approx(0.0, abs=1e-9)
+
+
+def test_two_balls_that_touch_in_a_point_sweep_together():
+    ball = trimesh.creation.icosphere(3, 5.0)
+    other = ball.copy().apply_translation([0, 0, 12])
+    mesh = P.mesh_of(trimesh.util.concatenate([ball, other]))
+    alone = swept_up(P.mesh_of(ball), 30.0)
+    assert swept_up(mesh, 30.0).volume_mm3 == pytest.approx(alone.volume_mm3, rel=1e-6)
+
+
+def test_triangles_that_overlap_cover_once():
+    one = np.array([[0.0, 0.0], [2.0, 0.0], [0.0, 2.0]])
+    assert covered_mm2(np.array([one, one])) == pytest.approx(2.0)
+    assert covered_mm2(np.array([one, one + 10.0])) == pytest.approx(4.0)
