@@ -10,8 +10,16 @@ from moldgen.build.nouns import MoldSet
 from moldgen.demo import FITTINGS, demo_part_path
 from moldgen.errors import Grade, PlanError
 from moldgen.files.read import read_part
-from moldgen.job.job import Arrangement, Job, MoldKind, ResinWishes, RubberWishes
+from moldgen.job.job import (
+    Arrangement,
+    Job,
+    MoldKind,
+    PrintWishes,
+    ResinWishes,
+    RubberWishes,
+)
 from moldgen.materials.read import resin, rubber
+from moldgen.plan.box import plan_box
 from moldgen.plan.nouns import MoldPlan, Weighed
 from moldgen.pose.pose import Pose
 from moldgen.workflow import make_plan, make_set
@@ -67,6 +75,43 @@ def test_knob_on_its_foot_needs_only_the_gate() -> None:
 
 def test_finial_upright_needs_an_outlet_for_its_tip_and_each_of_its_four_beads() -> None:
     assert plan_of("finial").connections == 1 + 4
+
+
+def test_sealed_lift_is_the_pressure_on_what_is_wetted(fitting_set: MoldSet) -> None:
+    """Over the skin of part and formers in the box, but for their mouths in the plane of the base.
+
+    The box stands upside down: depth grows with z, and up is -z.
+    """
+    plan, formers = fitting_set.plan, plan_box(fitting_set.plan).formers
+    casting = next(p.in_casting_frame for p in fitting_set.pieces if p.name == "casting")
+    heights = casting.corners[:, :, 2]
+    wet = (heights < plan.block.high[2] - 1e-3).any(axis=1)
+    depth = heights.mean(axis=1) - plan.block.low[2]
+    push_n = 1.15e-9 * 9806.65 * depth[wet] @ casting.area_vectors[wet, 2]
+    feet_mm3 = sum(f.foot_area_mm2 * f.foot_height_mm for f in formers)
+    weight_n = (casting.volume_mm3 + feet_mm3) * 1e-3 * 9.80665e-3
+    assert plan.loads.sealed_lift_n == pytest.approx(push_n - weight_n, rel=5e-3)
+
+
+LIGHT = PrintWishes(part_density_g_cm3=0.2, glue_mpa=0.02)
+
+
+@pytest.mark.parametrize("fitting", ["leaf-pull", "bracket", "finial"])
+def test_a_light_part_on_weak_glue_gets_a_hold_down(fitting: str) -> None:
+    """Built and proved; what the plan weighs of the rubber is what is built."""
+    held = make_set(read_part(demo_part_path(fitting)), Job(printing=LIGHT), UP)
+    assert [p.role for p in held.pieces].count("hold-down") == 1
+    loads = held.plan.loads
+    assert loads.safety is not None
+    assert loads.safety >= LIGHT.hold_safety
+    test_planned_rubber_is_the_rubber_built(held)
+
+
+def test_usual_glue_holds_every_fitting(fitting_set: MoldSet) -> None:
+    loads = fitting_set.plan.loads
+    assert loads.rod is None
+    assert loads.safety is not None
+    assert loads.safety >= 2.0
 
 
 def test_the_maker_may_hang_the_part() -> None:

@@ -2,7 +2,8 @@
 
 1. Every body is closed, faces outward all over, is in one piece and has a positive volume.
 2. The inside of the box is rubber, part and formers, and nothing else.
-3. Every pocket of the resin pour above the limit ends in the top of the mold.
+3. Every pocket of the resin pour above the limit ends in the top of the mold, and every channel is
+   open from end to end.
 4. No two pieces overlap, none cuts into the part, clearances are kept.
 5. The rubber round the part is nowhere thinner than was asked for.
 """
@@ -103,6 +104,7 @@ def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
         _require_sound(name, mesh)
     bodies = {name: Solid.from_mesh(mesh, name) for name, mesh in meshes.items()}
     part = Solid.from_mesh(plan.mesh, "part")
+    _require_through(box, part, bodies)
     sides, below, above = _rubber_round_the_part(plan, bodies["rubber"])
     heights = _pocket_heights(plan, meshes["casting"])
     overlap = _largest_overlap({**bodies, "part": part})
@@ -141,6 +143,21 @@ def _require_sound(name: str, mesh: Mesh) -> None:
         raise CheckError(f"{name} is in {pieces} pieces, or shuts in a void")
     if not mesh.volume_mm3 > 0.0:
         raise CheckError(f"{name} encloses {mesh.volume_mm3:.3f} mm³: it is inside out")
+
+
+def _require_through(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> None:
+    """Promise 3: every channel is open from end to end, and meets nothing on its way.
+
+    The casting has the part's handles; rubber has them too, and one for every opening but one.
+    """
+    openings = len(box.formers) + sum(bar.rod is not None for bar in box.bars)
+    wanted = {"casting": part.genus, "rubber": part.genus + openings - 1}
+    for name, handles in wanted.items():
+        if bodies[name].genus != handles:
+            raise CheckError(
+                f"a channel is shut or meets the part twice: {name} has {bodies[name].genus} "
+                f"handles, {handles} belong to the part and its {openings} openings"
+            )
 
 
 def _has_twin_corners(mesh: Mesh) -> bool:

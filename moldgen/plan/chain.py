@@ -27,6 +27,7 @@ from moldgen.plan.walls import PA_PER_MPA, STRESS_SHARE
 from moldgen.units import GRAVITY_MM_S2, MICRONEWTON_PER_NEWTON, MM3_PER_CM3, newton
 
 PRINT_DENSITY_G_CM3 = 1.0  # printed with some infill: common practice, no source
+HIGHEST_BAR_MM = 40.0  # a higher one is none for a bench: common practice, no source
 STEP_MM = 0.5  # a bar's height is chosen in steps of this
 ONE_N = MICRONEWTON_PER_NEWTON
 
@@ -145,7 +146,7 @@ def high_enough_mm(setup: Setup, bar: Bar, load_n: float) -> float:
     bow = laid.deflection_mm(load_n * ONE_N, modulus_pa("printed")[0])
     bent = laid.stress_pa(load_n * ONE_N) / (STRESS_SHARE * print_strength_pa()[0])
     least = max((bow / printing.bow_mm) ** (1 / 3), math.sqrt(bent))
-    return max(bar.height_mm, math.ceil(least / STEP_MM) * STEP_MM)
+    return min(max(bar.height_mm, math.ceil(least / STEP_MM) * STEP_MM), HIGHEST_BAR_MM)
 
 
 def _laid(setup: Setup, bar: Bar) -> beams.Bar:

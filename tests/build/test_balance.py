@@ -191,3 +191,16 @@ def test_a_part_without_its_vent_is_not_a_set(u_plan: Callable[..., MoldPlan]) -
     plan = replace(u_plan(Arrangement.STANDING), vents=())
     with pytest.raises(CheckError, match="no way out"):
         build_set(plan)
+
+
+def test_a_skin_across_a_vent(u_set: MoldSet, meshes: Meshes) -> None:
+    """A skin of 0.005 mm is too little for closure and overlap, and shuts the vent all the same."""
+    skin = mesh_solid(Taper((15.0, 0.0, 36.0), (15.0, 0.0, 36.005), 1.6, 1.6))
+    shut = joined(meshes["rubber"], skin)
+    refused(u_set, meshes, "rubber has 0 handles, 1 belong to the part and its 2", rubber=shut)
+
+
+def test_a_needle_hole_through_the_casting(u_set: MoldSet, meshes: Meshes) -> None:
+    needle = mesh_solid(Taper((-20.0, -6.0, 20.0), (-8.0, 6.0, 20.0), 0.03, 0.03))
+    pierced = (Solid.from_mesh(meshes["casting"]) - needle).mesh()
+    refused(u_set, meshes, "casting has 1 handles, 0 belong to the part", casting=pierced)
