@@ -1,0 +1,185 @@
+"""Keys: where the halves of a mold hold each other, and how large they can be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+import shapely
+
+from moldgen.errors import PlanError
+from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.parting import Strip
+from moldgen.geometry.recipe import Point2
+from moldgen.geometry.sheet import Sheet
+
+WIDEST_MM, SLIMMEST_MM, STEP_MM = 8.0, 2.0, 0.5  # radius at the root
+MOST, FEWEST = 4, 2
+SMALLER = 0.8  # one key, so that the halves go together one way only
+HIGH = 0.8  # height over radius at the root
+SIDE_DEG = 12.0  # lean of a key's side: it centers and lets go
+FROM_CAVITY_MM, FROM_CHANNEL_MM, FROM_EDGE_MM = 2.0, 2.0, 2.5
+APART = 4.0  # radii between the middles of two keys
+STEEPEST_DEG = 25.0  # of the sheet under a key
+GRID_MM = 1.0
+
+
+class KeyShape(Enum):
+    """The shape of a key."""
+
+    CONE = "cone"
+    DOME = "dome"
+    PYRAMID = "pyramid"
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key that stands on the lower half, along the pull.
+
+    Attributes
+    ----------
+    center : (2,) float
+        Across the pull [mm].
+    foot_mm : float
+        Height of the sheet under its middle, along the pull [mm].
+    radius_mm : float
+        At the sheet; half the width of a pyramid [mm].
+    height_mm : float
+        Over the sheet [mm].
+    shape : KeyShape
+    """
+
+    center: Point2
+    foot_mm: float
+    radius_mm: float
+    height_mm: float
+    shape: KeyShape
+
+    @property
+    def reach_mm(self) -> float:
+        """As far from its axis as it goes: the corners of a pyramid [mm]."""
+        return self.radius_mm * (math.sqrt(2.0) if self.shape is KeyShape.PYRAMID else 1.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Flange:
+    """The parting face round the cavity, on which keys stand.
+
+    Attributes
+    ----------
+    sheet : Sheet
+    low, high : (2,) float
+        Corners of the block across the pull [mm].
+    shadow : shapely geometry
+        Of the part.
+    strips : tuple of Strip
+        Where channels lie; their half width is that of the widest place.
+    """
+
+    sheet: Sheet
+    low: Point2
+    high: Point2
+    shadow: shapely.Geometry
+    strips: tuple[Strip, ...]
+
+    def room(self, reach_mm: float) -> shapely.Geometry:
+        """Where the middle of a key may lie that reaches so far [mm]."""
+        inset = reach_mm + FROM_EDGE_MM
+        (x0, y0), (x1, y1) = self.low, self.high
+        if x1 - x0 <= 2.0 * inset or y1 - y0 <= 2.0 * inset:
+            return shapely.Polygon()
+        inner: shapely.Geometry = shapely.box(x0 + inset, y0 + inset, x1 - inset, y1 - inset)
+        taken = [self.shadow.buffer(reach_mm + FROM_CAVITY_MM, quad_segs=16)]
+        taken += [
+            shapely.LineString(s.axis[:, :2]).buffer(s.half_width_mm + reach_mm + FROM_CHANNEL_MM)
+            for s in self.strips
+        ]
+        return inner.difference(shapely.union_all(taken))
+
+
+def plan_keys(flange: Flange, shape: KeyShape = KeyShape.CONE) -> tuple[Key, ...]:
+    """Keys as wide as the flange allows, as far from each other as they can be.
+
+    Parameters
+    ----------
+    flange : Flange
+    shape : KeyShape
+
+    Raises
+    ------
+    PlanError
+        If there is no room for two.
+    """
+    best: tuple[int, list[FloatArray], float] = (0, [], 0.0)
+    for radius in np.arange(WIDEST_MM, SLIMMEST_MM - STEP_MM / 2.0, -STEP_MM):
+        places = _places(flange, Key((0.0, 0.0), 0.0, float(radius), 0.0, shape))
+        if len(places) > best[0]:
+            best = (len(places), places, float(radius))
+        if len(places) >= MOST:
+            break
+    count, places, radius_mm = best
+    if count < FEWEST:
+        need = 2.0 * SLIMMEST_MM + FROM_CAVITY_MM + FROM_EDGE_MM
+        raise PlanError(
+            f"the flange has no room for {FEWEST} keys of {2.0 * SLIMMEST_MM:g} mm: "
+            f"give --wall {math.ceil(need + 2.0)} or more"
+        )
+    radii = [radius_mm * (SMALLER if i == len(places) - 1 else 1.0) for i in range(len(places))]
+    feet = flange.sheet.heights(places)
+    return tuple(
+        Key((float(p[0]), float(p[1])), float(foot), r, HIGH * r, shape)
+        for p, r, foot in zip(places, radii, feet, strict=True)
+    )
+
+
+def _places(flange: Flange, key: Key) -> list[FloatArray]:
+    """Up to four places, each as far as can be from those before it and from the middle."""
+    free = _candidates(flange, key)
+    if not len(free):
+        return []
+    middle = np.add(flange.low, flange.high) / 2.0
+    first = _farthest(free, [middle])
+    chosen = [first]
+    while len(chosen) < MOST:
+        after = _farthest(free, chosen)
+        if min(math.dist(after, c) for c in chosen) < APART * key.radius_mm:
+            break
+        chosen.append(after)
+    return chosen
+
+
+def _farthest(free: FloatArray, others: Sequence[FloatArray]) -> FloatArray:
+    away = np.min([np.linalg.norm(free - o, axis=1) for o in others], axis=0)
+    farthest: FloatArray = free[int(np.argmax(np.round(away, 6)))]
+    return farthest
+
+
+def _candidates(flange: Flange, key: Key) -> FloatArray:
+    """Grid points where the key has room and the sheet is not steep."""
+    room = flange.room(key.reach_mm)
+    if room.is_empty:
+        return np.empty((0, 2))
+    axes = [
+        np.arange(a + GRID_MM / 2.0, b, GRID_MM)
+        for a, b in zip(flange.low, flange.high, strict=True)
+    ]
+    grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 2)
+    shapely.prepare(room)
+    grid = grid[shapely.contains_xy(room, grid[:, 0], grid[:, 1])]
+    return grid[_is_gentle(flange.sheet, grid, key.reach_mm)]
+
+
+def _is_gentle(
+    sheet: Sheet, grid: FloatArray, reach_mm: float
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    if sheet.is_level or not len(grid):
+        return np.ones(len(grid), dtype=bool)
+    turns = np.arange(8) * (np.pi / 4.0)
+    around = reach_mm * np.column_stack([np.cos(turns), np.sin(turns)])
+    here = sheet.heights(grid)
+    rise = np.array([np.abs(sheet.heights(grid + step) - here) for step in around])
+    steepest = math.tan(math.radians(STEEPEST_DEG)) * reach_mm
+    return np.asarray((np.nan_to_num(rise, nan=np.inf) <= steepest).all(axis=0))
