@@ -2,45 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
-from dataclasses import replace
-from itertools import pairwise
 
-import numpy as np
-
-from moldgen.errors import Finding, Grade, PlanError
-from moldgen.geometry.mesh import Mesh
-from moldgen.job.job import ChannelWishes, Job
+from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
-from moldgen.plan.block import plan_block, squared
+from moldgen.plan.block import squared
 from moldgen.plan.cautions import cautions_for, compatibility_findings
-from moldgen.plan.cavity import Hollow
-from moldgen.plan.channels import ChannelPlan, plan_channels
 from moldgen.plan.clock import late_findings
-from moldgen.plan.fill_notes import fill_findings, require_fill
 from moldgen.plan.heat import heat_findings
-from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.load_notes import load_findings
 from moldgen.plan.loads import plan_loads, rod_volume_mm3
-from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan, PocketFate, Setup
+from moldgen.plan.nouns import MoldPlan, PocketFate, Setup
 from moldgen.plan.quantities import plan_quantities
-from moldgen.plan.scars import with_scars
-from moldgen.plan.sizes import Sizing
+from moldgen.plan.resin_pour import UP, plan_resin_pour
 from moldgen.pose.pose import Pose
 from moldgen.study.hollows import better_pour, hollow_findings
-from moldgen.study.judge import finder_for
-from moldgen.study.marked import marked_faces
-from moldgen.study.pocket import Liquid, Pocket, PocketList
-from moldgen.study.pockets import PocketFinder
+from moldgen.study.pocket import Pocket
 
 Progress = Callable[[str, float], None]
-
-UP = np.array([0.0, 0.0, 1.0])
-WORTH_NAMING_MM3 = 1.0  # smaller pockets are below what a bench can see (sphere of 1.2 mm)
-SAME_POINT_MM = 1e-6
-WIDENINGS_MM = (0.0, 8.0, 16.0, 28.0)
 
 
 def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None) -> MoldPlan:
@@ -66,24 +46,12 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     """
     tell = progress or (lambda _label, _share: None)
     rubber, resin = job.mold_rubber, job.casting_resin
-    tell("looking for air pockets", 0.1)
-    pose = squared(pose, part.mesh, job.rubber.wall_mm)
-    matrix = pose.matrix_for(part.mesh)
-    mesh = part.mesh.moved(matrix)
-    finder = finder_for(mesh, job, marked_faces(part, job.show_faces))
-    pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
-    _require_sound(pockets)
+    pour = plan_resin_pour(part, squared(pose, part.mesh, job.rubber.wall_mm), job, progress)
+    finder, block, mesh = pour.finder, pour.block, pour.mesh
     carrying = better_pour(finder, UP, job.channels.limit_mm3, job.arrangement)
-    tell("laying gate and vents", 0.3)
-    sizing = _sizing(mesh, pockets, job)
-    laid = sizing.best()
-    require_fill(laid, sizing, job)
-    block, channels = laid.block, with_scars(laid.channels, finder.show)
     tell("weighing", 0.9)
-    outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
-    tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
-    bores = channels_volume_mm3(channels.gate, channels.vents)
-    setup = Setup(job, mesh, carrying.arrangement, block, channels.gate, channels.vents)
+    gate, vents, bores = pour.channels.gate, pour.channels.vents, pour.bores_mm3
+    setup = Setup(job, mesh, carrying.arrangement, block, gate, vents)
     loads = plan_loads(setup, bores, rubber, finder.show)
     quantities = plan_quantities(
         block.volume_mm3 - mesh.volume_mm3 - bores - rod_volume_mm3(loads, setup),
@@ -95,122 +63,34 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     )
     return MoldPlan(
         part=part,
-        pose=pose,
+        pose=pour.pose,
         job=job,
-        matrix=matrix,
+        matrix=pour.matrix,
         mesh=mesh,
         arrangement=carrying.arrangement,
         block=block,
-        gate=channels.gate,
-        vents=channels.vents,
-        resin_pockets=(*channels.fates, *_ignored(finder, pockets)),
+        gate=gate,
+        vents=vents,
+        resin_pockets=pour.fates,
         rubber_pockets=tuple(_rubber_fate(p) for p in carrying.pockets.pockets),
-        connections=1 + len(channels.vents),
-        tilt_tolerance_deg=tolerance,
+        connections=1 + len(vents),
+        tilt_tolerance_deg=pour.tilt_tolerance_deg,
         quantities=quantities,
         loads=loads,
         findings=(
             *compatibility_findings(rubber, resin),
             *part.findings,
             *hollow_findings(finder, UP, carrying, job.channels.limit_mm3),
-            *channels.findings,
-            *fill_findings(laid, sizing, job, resin),
-            *_tilt_findings(tolerance, pockets, job),
+            *pour.findings,
             *load_findings(loads, setup),
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
             *heat_findings(job),
         ),
         cautions=cautions_for(rubber, resin),
-        forecast=laid.forecast,
-    )
-
-
-def channels_volume_mm3(gate: Gate, vents: tuple[Channel, ...]) -> float:
-    """Volume of gate and vents between the part's skin and the top of the block [mm³].
-
-    Each leg is a frustum, pi h (a² + a b + b²)/3; the funnel adds what it has over the sprue.
-    """
-    total = sum(_channel_volume_mm3(c) for c in (gate.channel, *vents))
-    top, bore = gate.funnel_diameter_mm / 2, gate.sprue_diameter_mm / 2
-    funnel = _frustum_mm3(bore, top, gate.funnel_height_mm)
-    return total + funnel - _frustum_mm3(bore, bore, gate.funnel_height_mm)
-
-
-def _channel_volume_mm3(channel: Channel) -> float:
-    stations = zip(channel.points, channel.radii_mm, strict=True)
-    return sum(_frustum_mm3(a, b, math.dist(p, q)) for (p, a), (q, b) in pairwise(stations))
-
-
-def _frustum_mm3(a_mm: float, b_mm: float, height_mm: float) -> float:
-    return math.pi * height_mm * (a_mm * a_mm + a_mm * b_mm + b_mm * b_mm) / 3.0
-
-
-def _require_sound(pockets: PocketList) -> None:
-    if pockets.ray_misses:
-        raise PlanError(
-            f"{pockets.ray_misses} places inside the part have no surface above them: the surface "
-            "crosses itself; unite or rebuild it in the program it came from"
-        )
-
-
-def _sizing(mesh: Mesh, pockets: PocketList, job: Job) -> Sizing:
-    """The search for the bores of gate and vents."""
-
-    def lay(wishes: ChannelWishes) -> tuple[Block, ChannelPlan]:
-        return _plan_channels(mesh, pockets, replace(job, channels=wishes))
-
-    resin = job.casting_resin
-    return Sizing(lay, Hollow(mesh), job, resin, mixed_liquid(resin, job.shop_c))
-
-
-def _plan_channels(mesh: Mesh, pockets: PocketList, job: Job) -> tuple[Block, ChannelPlan]:
-    """Lay the channels in the least block; give leaning ones more rubber only if they need it."""
-    refused: PlanError | None = None
-    for wider in WIDENINGS_MM:
-        block = plan_block(mesh, job.rubber, wider)
-        try:
-            return block, plan_channels(mesh, pockets, block, job.channels)
-        except PlanError as error:
-            refused = refused or error
-            if getattr(error, "wider_mm", None) is None:
-                break
-    assert refused is not None
-    raise refused
-
-
-def _ignored(finder: PocketFinder, needed: PocketList) -> tuple[PocketFate, ...]:
-    """The pockets too small to be worth a vent, so that nobody has to wonder about them."""
-    every = finder.find(UP, Liquid.RESIN, WORTH_NAMING_MM3).pockets
-    return tuple(
-        PocketFate(p, "ignored", f"holds {p.trapped_mm3:.1f} mm³, under the limit")
-        for p in every
-        if not any(math.dist(p.point_mm, q.point_mm) < SAME_POINT_MM for q in needed.pockets)
+        forecast=pour.laid.forecast,
     )
 
 
 def _rubber_fate(pocket: Pocket) -> PocketFate:
     return PocketFate(pocket, "none", "no outlet for rubber: brush the first coat into it")
-
-
-def _tilt_findings(
-    tolerance_deg: float | None, pockets: PocketList, job: Job
-) -> tuple[Finding, ...]:
-    if tolerance_deg is None or tolerance_deg >= job.level_error_deg:
-        return ()
-    level = sum(p.top_area_mm2 for p in pockets.pockets)
-    cure = (
-        "the top is level: lean the part a few degrees about both axes and vent its highest corner"
-        if level > 0
-        else "pick another pose, or level the mold with care"
-    )
-    return (
-        Finding(
-            Grade.CAUTION,
-            f"a lean of {tolerance_deg:.2f}° already traps more than "
-            f"{job.channels.limit_mm3:g} mm³ of air, and the bench may be off by "
-            f"{job.level_error_deg:g}°; {cure}",
-            tolerance_deg,
-            job.level_error_deg,
-        ),
-    )
