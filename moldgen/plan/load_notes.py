@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from moldgen.errors import Finding, Grade
+from moldgen.job.job import Arrangement
 from moldgen.physics.bonds import Joint, Spot
 from moldgen.plan.chain import middle, strong_pa, tips
 from moldgen.plan.channel_notes import point_text
@@ -63,10 +64,12 @@ def _weakest_words(loads: Loads) -> str:
 
 def _held(loads: Loads, setup: Setup) -> Finding:
     wanted = setup.job.printing.hold_safety
+    hung = setup.arrangement is Arrangement.HUNG
+    clamp = ", and clamp the bridge to the base," if hung else ""
     return Finding(
         Grade.NOTE,
-        f"{_floats(loads)}; {_weakest_words(loads)}: glue every joint and let it set before you "
-        "pour",
+        f"{_floats(loads)}; {_weakest_words(loads)}: glue every joint and let it set"
+        f"{clamp} before you pour",
         loads.safety,
         wanted,
     )

@@ -78,7 +78,7 @@ def _make(mold_set: MoldSet) -> tuple[Step, ...]:
 def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     return (
         *(_stand(plan) if _is_standing(plan) else _hang(plan)),
-        *_held_down(manifest["loads"]),
+        *_held_down(plan, manifest["loads"]),
         Step(
             "Put the walls round it and clamp them. Seal every edge between wall and wall and "
             "between wall and base with a bead of wax or clay (free of sulfur).",
@@ -128,17 +128,22 @@ def _hang(plan: MoldPlan) -> tuple[Step, ...]:
     )
 
 
-def _held_down(loads: dict[str, Any]) -> tuple[Step, ...]:
+def _held_down(plan: MoldPlan, loads: dict[str, Any]) -> tuple[Step, ...]:
     """Only where the part floats, and only with figures that were computed."""
     lift, hold = loads.get("lift_n"), loads.get("hold_down_n")
     if lift is None or lift <= 0.0:
         return ()
     amounts = [f"lifts {newtons(lift)}"]
     amounts += [] if hold is None else [f"weakest joint holds {newtons(hold)}"]
+    fix = (
+        "glue the feet of the formers too"
+        if _is_standing(plan)
+        else "once the walls stand, clamp the bridge to the base at both ends of every bar"
+    )
     return (
         Step(
-            "Part and formers float in rubber: glue the feet of the formers too, let all glue set, "
-            "and pull at the part by hand before you pour: nothing may give.",
+            f"Part and formers float in rubber: {fix}, let all glue set, and try the part by hand "
+            "before you pour: nothing may give.",
             tuple(amounts),
         ),
     )

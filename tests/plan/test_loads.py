@@ -329,3 +329,9 @@ def test_a_heavy_part_beside_its_tip_is_to_be_propped() -> None:
     """8.5 g/cm³ weighs 25 N, and glue holds 0.32 N at one edge."""
     texts = findings(carried(gate_at=20.0, part_density_g_cm3=8.5))
     assert any("25.0" in t and "prop it" in t for t in texts)
+
+
+def test_a_hung_part_needs_its_clamps_and_the_note_says_so() -> None:
+    texts = findings(carried(arrangement=Arrangement.HUNG, part_density_g_cm3=1.0, glue_mpa=5.0))
+    assert any("clamp the bridge to the base" in t for t in texts)
+    assert not any("clamp the bridge" in t for t in findings(carried()))

@@ -64,3 +64,12 @@ def test_without_one_nobody_hears_of_it(standing_set: MoldSet, manifest_of: obje
     loads = replace(LOADS, rod=None)
     texts = step_texts(standing_set, loads, manifest_of(standing_set))  # type: ignore[operator]
     assert not any("hold-down" in t for t in texts.values())
+
+
+def test_a_hung_part_that_floats_has_its_bridge_clamped(
+    standing_set: MoldSet, hung_set: MoldSet, manifest_of: object
+) -> None:
+    loads = replace(LOADS, rod=None)
+    for mold_set, told in ((hung_set, True), (standing_set, False)):
+        texts = step_texts(mold_set, loads, manifest_of(mold_set))  # type: ignore[operator]
+        assert ("clamp the bridge to the base" in texts["Set up"]) is told
