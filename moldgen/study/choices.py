@@ -15,7 +15,7 @@ from moldgen.study.spread import SurfaceSpread
 from moldgen.study.tilt import Leeway
 
 N_LEANT = 24
-APART_DEG = 15.0
+APART_DEG = 25.0
 
 
 def chosen(

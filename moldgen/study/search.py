@@ -29,6 +29,7 @@ N_SHORTLIST = 160
 N_FINALISTS = 30
 N_SETTLED = 6
 SHORTLIST_APART_DEG = 6.0
+FINALISTS_APART_DEG = 12.0
 FIRST_LOOK = 400.0  # directions of the cover tried on a light copy
 
 Progress = Callable[[str, float], None]
@@ -162,7 +163,8 @@ def _shortlist(light: PocketFinder, tried: Survey, n_plain: int, job: Job) -> li
     ranked = sorted(range(len(some)), key=lambda i: _light_merit(judged[i], scale, job))
     hopeful = sorted(range(len(some)), key=lambda i: scale.merit(looked[i]))
     starts = [*_apart(tried.directions[some[ranked]]), *_apart(tried.directions[some[hopeful]])]
-    best = tried.directions[some[ranked[:N_FINALISTS]]]
+    judged_best = tried.directions[some[ranked]]
+    best = judged_best[spread(judged_best, np.radians(FINALISTS_APART_DEG), N_FINALISTS)]
     return [*best, *(settled(light, up, scale, job) for up in np.unique(starts, axis=0))]
 
 

@@ -113,6 +113,17 @@ def test_check_speaks_to_people_too(tmp_path: Path) -> None:
     assert "7.30 cm³" in done.stdout
 
 
+def test_poses_go_by_the_makers_order_and_to_the_end_if_asked(tmp_path: Path) -> None:
+    write_foot(tmp_path)
+    (tmp_path / "job.toml").write_text('[ranking]\norder = ["bulk"]\nheight_weight = 0\n')
+    done = run("poses", "foot.stl", "--config", "job.toml", "--thorough", "--json", folder=tmp_path)
+    read = document(done, "poses")
+    assert read["ranking"]["order"] == ["bulk"]
+    assert (read["claim"], read["open_share"]) == ("fewest possible", 0.0)
+    rubber = [p["rubber_cm3"] for p in read["poses"]]
+    assert rubber == sorted(rubber)
+
+
 def test_poses_are_ranked_and_put_on_a_sheet(tmp_path: Path) -> None:
     write_foot(tmp_path)
     done = run("poses", "foot.stl", "--sheet", "poses.html", "--json", folder=tmp_path)
