@@ -14,6 +14,8 @@ from moldgen.materials.read import resin
 from moldgen.plan.bores import Bore, bores_for, standard, vents_for
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
+from moldgen.plan.resin_pour import plan_resin_pour
+from moldgen.plan.sizes import too_narrow
 from moldgen.pose.pose import Pose
 
 UP = Pose.from_up((0.0, 0.0, 1.0))
@@ -117,6 +119,19 @@ def test_a_vent_that_resin_does_not_wet_needs_a_push() -> None:
     assert resin("plaster").contact_angle_deg > 90.0
     plan = planned(mixed("plaster"), "finial")
     assert not [f for f in plan.findings if "hold the air back" in f.text]
+
+
+def test_a_vent_too_narrow_for_air_or_resin_is_told_apart() -> None:
+    """Mercury, 0.48 N/m and 140 degrees, wants 2 sigma cos / r = 735 Pa at a neck of 1 mm, more
+    than 18 mm of resin weigh (about 190 Pa); and air at 1 L/s wants far more than a tenth of it."""
+    laid = plan_resin_pour(read_part(demo_part_path("finial")), UP, Job()).laid
+    slow = resin("urethane-slow")
+    assert len(laid.channels.vents) == 4
+    assert too_narrow(laid, slow) == ()
+    mercurial = replace(slow, surface_tension_mn_m=480.0, contact_angle_deg=140.0)
+    assert too_narrow(laid, mercurial) == laid.channels.vents
+    gushing = replace(laid, forecast=replace(laid.forecast, first_flow_mm3_s=1e6))
+    assert too_narrow(gushing, slow) == laid.channels.vents
 
 
 # the bores
