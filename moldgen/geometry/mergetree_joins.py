@@ -10,7 +10,7 @@ from moldgen.geometry.mergetree_surface import SOLID, Joins, top_corner
 from moldgen.geometry.mergetree_volume import exceeds, flood_marks, holds
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def merged(rays, cuts):  # type: ignore[no-untyped-def]
     """Two falling lists as one; at equal height rays go first."""
     n, m = len(rays.heights), len(cuts.heights)
@@ -49,7 +49,7 @@ def _settle(surface, lift, forest, flood, root, level, side, volumes):  # type: 
         forest.single[root] = NONE
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def tops(surface, lift, joins, side, least, whole):  # type: ignore[no-untyped-def]
     """Vertices and volumes of the components that count, and the closed ones left over."""
     forest, flood = forest_of(lift, side), flood_marks(lift)
@@ -106,7 +106,7 @@ def _shut(surface, lift, forest, flood, root, level, side, volumes):  # type: ig
         volumes.append(side * holds(surface, lift, forest, flood, root, level))
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def shut_in(surface, lift, joins, side, levels, faces):  # type: ignore[no-untyped-def]
     """Volumes shut in above fixed outlets, which are given from the top down."""
     forest, flood = forest_of(lift, side), flood_marks(lift)

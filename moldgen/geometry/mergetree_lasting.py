@@ -18,7 +18,7 @@ from moldgen.geometry.mergetree_joins import judge
 from moldgen.geometry.mergetree_volume import exceeds, flood_marks
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def lasting(surface, lift, joins, least, frame, lean):  # type: ignore[no-untyped-def]
     """Components of the solid that count, and how many of them last on a lean [rad]."""
     forest, flood = forest_of(lift, 1.0), flood_marks(lift)

@@ -148,7 +148,7 @@ def _follow(target, label, v):  # type: ignore[no-untyped-def]
         v = target[v]
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _slopes(z, start, near):  # type: ignore[no-untyped-def]
     target = _climb(z, start, near)
     label = np.full(len(z), -1, np.int32)
@@ -189,7 +189,7 @@ def _weight(surface, z, up, v):  # type: ignore[no-untyped-def]
     return total
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _weights(surface, z, up, peaks):  # type: ignore[no-untyped-def]
     weights = np.empty(len(peaks))
     for p in range(len(peaks)):
@@ -206,7 +206,7 @@ def _count_cuts(label, edges):  # type: ignore[no-untyped-def]
     return count
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _cuts(z, label, edges):  # type: ignore[no-untyped-def]
     size = _count_cuts(label, edges)
     heights, a, b = np.empty(size), np.empty(size, np.int32), np.empty(size, np.int32)
@@ -229,7 +229,7 @@ def top_corner(surface, z, face):  # type: ignore[no-untyped-def]
     return c if is_above(z, c, a) else a
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def ceiling_rays(surface, lift, tree, frame, side):  # type: ignore[no-untyped-def]
     """Joins of each ceiling with what lies above it, and how many rays met nothing.
 

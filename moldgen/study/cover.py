@@ -17,6 +17,7 @@ import numpy as np
 
 from moldgen.geometry.mesh import FloatArray
 from moldgen.study.pockets import PocketFinder
+from moldgen.study.side_by_side import side_by_side
 from moldgen.study.survey import Survey
 
 FINEST_DEG = 0.001
@@ -77,28 +78,24 @@ def cover_sphere(
     Cover
     """
     cells, open_share = [_Cell.of(corners) for corners in _icosahedron() @ finder.frame], 0.0
-    whole = sum(cell.area for cell in cells)
     directions: list[FloatArray] = []
     counts: list[int] = []
+
+    def ask(cell: _Cell) -> tuple[int, int]:
+        return finder.lasting(cell.middle, limit_mm3, cell.reach_rad)
+
     while cells:
-        smaller: list[_Cell] = []
-        for k, cell in enumerate(cells):
-            if len(counts) >= most:
-                open_share += sum(c.area for c in cells[k:]) / whole
-                break
-            counting, lasting = finder.lasting(cell.middle, limit_mm3, cell.reach_rad)
-            directions.append(cell.middle)
-            counts.append(counting)
-            fewest = min(fewest, counting)
-            if lasting >= fewest:
-                continue
-            if cell.reach_rad < math.radians(FINEST_DEG):
-                open_share += cell.area / whole
-            else:
-                smaller += cell.quarters()
-        cells = smaller
+        n_asked = int(min(len(cells), max(most - len(counts), 0)))
+        answers = side_by_side(ask, cells[:n_asked], finder.mesh.n_triangles)
+        directions += [cell.middle for cell in cells[:n_asked]]
+        counts += [counting for counting, _ in answers]
+        fewest = min([fewest, *(counting for counting, _ in answers)])
+        unsure = [c for c, (_, lasts) in zip(cells, answers, strict=False) if lasts < fewest]
+        too_fine = [c for c in unsure if c.reach_rad < math.radians(FINEST_DEG)]
+        open_share += _share(cells[n_asked:]) + _share(too_fine)
+        cells = [q for c in unsure if c not in too_fine for q in c.quarters()]
         if progress is not None:
-            progress("trying every direction", 1.0 - sum(c.area for c in cells) / whole)
+            progress("trying every direction", 1.0 - _share(cells))
     scores = np.array(counts, dtype=np.float64) + UNKNOWN
     return Cover(fewest, Survey(np.array(directions), scores), open_share)
 
@@ -133,6 +130,11 @@ class _Cell:
         ab, bc, ca = (m / np.linalg.norm(m) for m in (a + b, b + c, c + a))
         rows = ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))
         return [_Cell.of(np.array(row)) for row in rows]
+
+
+def _share(cells: list[_Cell]) -> float:
+    """What share of the sphere triangles cover [-]."""
+    return sum(cell.area for cell in cells) / (4.0 * math.pi)
 
 
 def _icosahedron() -> FloatArray:

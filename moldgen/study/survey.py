@@ -9,6 +9,7 @@ import numpy as np
 from moldgen.geometry.mesh import FloatArray
 from moldgen.study.directions import ring, spacing_rad, spread
 from moldgen.study.pockets import PocketFinder
+from moldgen.study.side_by_side import side_by_side
 
 N_BEST = 24
 ROUNDS = 8
@@ -48,7 +49,10 @@ def score(finder: PocketFinder, up: FloatArray, limit_mm3: float) -> float:
 
 def survey(finder: PocketFinder, directions: FloatArray, limit_mm3: float) -> Survey:
     """The score of every direction, (n, 3)."""
-    return Survey(directions, np.array([score(finder, d, limit_mm3) for d in directions]))
+    scores = side_by_side(
+        lambda d: score(finder, d, limit_mm3), list(directions), finder.mesh.n_triangles
+    )
+    return Survey(directions, np.array(scores))
 
 
 def refined(finder: PocketFinder, coarse: Survey, n_even: int, limit_mm3: float) -> Survey:

@@ -42,6 +42,8 @@ class Leaner:
 
     def __init__(self, up: ArrayLike, frame: FloatArray | None = None) -> None:
         self.up = unit_vector(up)
+        self.across: FloatArray
+        self.along: FloatArray
         axes = frame_along(self.up)[:2] if frame is None else level_axes(self.up, frame)
         self.across, self.along = axes
 
