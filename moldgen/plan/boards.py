@@ -1,0 +1,270 @@
+"""The box out of the rack: four boards, each butting on the next and running past the one before.
+
+Boards of any length make a box of any size that way. wall-1 and wall-2 stand along x at low and
+high y, wall-3 and wall-4 along y at low and high x.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+
+from moldgen.job.rack import Board, Rack, Stock
+from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
+from moldgen.physics.plates import Edge, Edges, Plate, bend_plate
+from moldgen.plan.board_nouns import BASE, BUTTS_ON, RUNS_PAST, BoardBox, BoardPiece, Clamp, Sawn
+from moldgen.plan.bridge import Rect
+from moldgen.plan.guillotine import Need
+from moldgen.plan.share_out import Lot, Price, Sharing, share_out
+from moldgen.plan.walls import BETWEEN, RUNNING
+from moldgen.units import newton
+
+WALLS = (*RUNNING, *BETWEEN)
+LEDGE_MM = 5.0  # base beyond the walls, for the bead outside: common practice, no source
+FRICTION = 0.3  # wood on wood, dry: from memory, handbooks have 0.25 to 0.5
+CLAMP_SAFETY = 2.0  # common practice, no source
+UM = 1000
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What the boards have to hold.
+
+    Attributes
+    ----------
+    inside : (2,) float
+        Of the box along x and y [mm].
+    fill_mm, wall_mm : float
+        Heights over the floor: of the rubber, and of the walls at least.
+    base_mm : float
+        The least thickness of the base.
+    density_g_mm3 : float
+        Of the rubber.
+    bow_mm : float
+        As far as a wall may give.
+    kerf_mm : float
+    """
+
+    inside: tuple[float, float]
+    fill_mm: float
+    wall_mm: float
+    base_mm: float
+    density_g_mm3: float
+    bow_mm: float
+    kerf_mm: float
+
+    def span_mm(self, wall: str) -> float:
+        """The inside along a wall [mm]."""
+        return self.inside[0] if wall in RUNNING else self.inside[1]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Thicknesses of the four walls, and how the pieces are shared out: base first, then walls."""
+
+    thick_mm: dict[str, float]
+    price: Price
+    sharing: Sharing
+
+
+def choose_boards(wanted: Wanted, rack: Rack, without: Sequence[str] = ()) -> Choice | None:
+    """Boards for base and walls with the fewest cuts; None where the rack does not do.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    rack : Rack
+    without : sequence of str
+        Pieces that need no board.
+
+    Notes
+    -----
+    Every mix of thicknesses is tried, for a wall must cover the next one's end: a wall needs the
+    inside and the thickness of the wall that it runs past. Fewest cuts first, then fewest sheets
+    opened, then the least board used up.
+    """
+    best: Choice | None = None
+    names = [name for name in (BASE, *WALLS) if name not in without]
+    lots = _lots(rack)
+    for thick in _thicknesses(wanted, rack):
+        needs = [_need(name, wanted, thick) for name in names]
+        found = share_out(
+            needs,
+            lots,
+            round(wanted.kerf_mm * UM),
+            lambda piece, lot, thick=thick: _serves(  # type: ignore[misc]
+                names[piece], rack.boards[lot], wanted, thick
+            ),
+            under=best.price if best else None,
+        )
+        if found:
+            best = Choice(thick, *found)
+    return best
+
+
+def board_box(wanted: Wanted, rack: Rack, choice: Choice, inside: Rect) -> BoardBox:
+    """The box that a choice of boards makes, in its place.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    rack : Rack
+    choice : Choice
+    inside : Rect
+        Of the box, in the casting frame [mm].
+    """
+    names = (BASE, *WALLS)
+    pieces: dict[str, BoardPiece] = {}
+    for share in choice.sharing:
+        board = rack.boards[share.lot]
+        for part in share.layout.parts:
+            name = names[share.pieces[part.need]]
+            long, wide = (s / UM for s in (part.size[::-1] if part.turned else part.size))
+            pieces[name] = _piece(name, board, (long, wide), wanted, choice.thick_mm, inside)
+    walls = tuple(pieces[name] for name in WALLS)
+    sawn = tuple(
+        Sawn(rack.boards[s.lot], tuple(names[i] for i in s.pieces), s.layout)
+        for s in choice.sharing
+    )
+    return BoardBox(pieces[BASE], walls, sawn, wanted.kerf_mm, _clamps(walls, wanted))
+
+
+def board_bow_mm(wanted: Wanted, wall: str, board: Board) -> float:
+    """How far a wall of a board gives: a plate hinged at sides and foot, free at the fill line."""
+    return _bow(wanted.span_mm(wall), wanted.fill_mm, board, wanted.density_g_mm3)
+
+
+def needed_mm(name: str, wanted: Wanted, thick_mm: dict[str, float]) -> tuple[float, float]:
+    """The least length and height of a wall, or sides of the base [mm].
+
+    Parameters
+    ----------
+    name : str
+    wanted : Wanted
+    thick_mm : dict
+        Thickness of each wall.
+    """
+    if name != BASE:
+        return (wanted.span_mm(name) + thick_mm[RUNS_PAST[name]], wanted.wall_mm)
+    x = wanted.inside[0] + thick_mm["wall-3"] + thick_mm["wall-4"] + 2.0 * LEDGE_MM
+    return (x, wanted.inside[1] + thick_mm["wall-1"] + thick_mm["wall-2"] + 2.0 * LEDGE_MM)
+
+
+@lru_cache(maxsize=4096)
+def _bow(width_mm: float, depth_mm: float, board: Board, density_g_mm3: float) -> float:
+    plate = Plate(width_mm, depth_mm, board.thickness_mm, *board.stiffness)
+    edges = Edges.open_top(sides=Edge.HINGED, bottom=Edge.HINGED)
+    return bend_plate(plate, edges, pressure(density_g_mm3, depth_mm), 0.0).deepest[0]
+
+
+def _thicknesses(wanted: Wanted, rack: Rack) -> Iterator[dict[str, float]]:
+    """Every mix of wall thicknesses; half of them are another turned over, so they are left out."""
+    stiff = [
+        sorted({b.thickness_mm for b in rack.boards if b.count and _is_stiff(wanted, wall, b)})
+        for wall in WALLS
+    ]
+    for mix in product(*stiff):
+        one, two, three, four = mix
+        if (one, three) <= (two, four):
+            yield dict(zip(WALLS, mix, strict=True))
+
+
+def _is_stiff(wanted: Wanted, wall: str, board: Board) -> bool:
+    return board_bow_mm(wanted, wall, board) <= wanted.bow_mm
+
+
+def _serves(name: str, board: Board, wanted: Wanted, thick_mm: dict[str, float]) -> bool:
+    if name == BASE:
+        return board.thickness_mm >= wanted.base_mm
+    return board.thickness_mm == thick_mm[name] and _is_stiff(wanted, name, board)
+
+
+def _need(name: str, wanted: Wanted, thick_mm: dict[str, float]) -> Need:
+    long, wide = needed_mm(name, wanted, thick_mm)
+    return Need(_up_um(long), _up_um(wide))
+
+
+def _up_um(length_mm: float) -> int:
+    """Whole micrometers, never less than the length but for rounding."""
+    return -int(-(length_mm * UM - 1e-6) // 1)
+
+
+def _lots(rack: Rack) -> list[Lot]:
+    """The rack as cuts see it: sizes rounded down, so that nothing is taken for longer."""
+    return [
+        Lot(
+            (int(b.length_mm * UM + 1e-6), int(b.width_mm * UM + 1e-6)),
+            b.count,
+            b.stock is Stock.SCRAP,
+            not b.grain,
+        )
+        for b in rack.boards
+    ]
+
+
+def _piece(
+    name: str,
+    board: Board,
+    size_mm: tuple[float, float],
+    wanted: Wanted,
+    thick_mm: dict[str, float],
+    inside: Rect,
+) -> BoardPiece:
+    needs = needed_mm(name, wanted, thick_mm)
+    if name == BASE:
+        rect = _base_rect(size_mm, thick_mm, inside)
+        return BoardPiece(name, board, rect, board.thickness_mm, needs)
+    rect = wall_rect(name, size_mm[0], thick_mm[name], inside)
+    return BoardPiece(name, board, rect, size_mm[1], needs, board_bow_mm(wanted, name, board))
+
+
+def wall_rect(name: str, long_mm: float, thick_mm: float, inside: Rect) -> Rect:
+    """Where a wall stands, seen from above: its end on the wall it butts on, the rest run past.
+
+    Parameters
+    ----------
+    name : str
+    long_mm, thick_mm : float
+    inside : Rect
+        Of the box, in the casting frame [mm].
+    """
+    (x0, y0), (x1, y1) = inside
+    return {
+        "wall-1": ((x0, y0 - thick_mm), (x0 + long_mm, y0)),
+        "wall-2": ((x1 - long_mm, y1), (x1, y1 + thick_mm)),
+        "wall-3": ((x0 - thick_mm, y1 - long_mm), (x0, y1)),
+        "wall-4": ((x1, y0), (x1 + thick_mm, y0 + long_mm)),
+    }[name]
+
+
+def _base_rect(size_mm: tuple[float, float], thick_mm: dict[str, float], inside: Rect) -> Rect:
+    """The base, in the middle under the walls' ring."""
+    (x0, y0), (x1, y1) = inside
+    x = (x0 - thick_mm["wall-3"] + x1 + thick_mm["wall-4"]) / 2.0
+    y = (y0 - thick_mm["wall-1"] + y1 + thick_mm["wall-2"]) / 2.0
+    half_x, half_y = size_mm[0] / 2.0, size_mm[1] / 2.0
+    return ((x - half_x, y - half_y), (x + half_x, y + half_y))
+
+
+def _clamps(walls: Sequence[BoardPiece], wanted: Wanted) -> tuple[Clamp, ...]:
+    """One along each wall.
+
+    It presses the wall's end on the wall it butts on. Half of that one's push comes back to it,
+    and half of the push on its own wall is held by friction at the end.
+    """
+    push = {
+        w: newton(wall_force_micronewton(wanted.density_g_mm3, wanted.span_mm(w), wanted.fill_mm))
+        for w in WALLS
+    }
+    thick = {wall.name: wall.size_mm[2] for wall in walls}
+    return tuple(
+        Clamp(
+            wall.name,
+            BUTTS_ON[wall.name],
+            wall.size_mm[0] + thick[BUTTS_ON[wall.name]],
+            CLAMP_SAFETY * (push[BUTTS_ON[wall.name]] + push[wall.name] / FRICTION) / 2.0,
+        )
+        for wall in walls
+    )

@@ -1,0 +1,160 @@
+"""What a rack lacks, in millimeters, and the nearest box that it does make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from moldgen.job.rack import Rack
+from moldgen.plan.board_nouns import BASE
+from moldgen.plan.boards import WALLS, Wanted, board_bow_mm, choose_boards, needed_mm
+
+STEP_MM = 0.1  # shortfalls are named in steps of this
+LEAST_RUBBER_MM = 6.0  # thinner skins tear: common practice, no source
+AXES = ("long in X", "long in Y", "high")
+
+
+def shortfall(wanted: Wanted, rack: Rack) -> str:
+    """Why the rack does not make the box, in one clause or several.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    rack : Rack
+    """
+    thin = _too_thin(wanted, rack)
+    if thin:
+        return thin
+    over = [(axis, less_by(wanted, rack, i)) for i, axis in enumerate(AXES)]
+    found = [f"{mm:.1f} mm too {axis}" for axis, mm in over if mm is not None]
+    missing = _missing(wanted, rack)
+    said = ["the inside is " + " or ".join(found)] if found else []
+    said += [f"one more board of {missing} would do"] if missing else []
+    return "; ".join(said) or (
+        f"more than one board is missing: walls take {wanted.wall_mm:.1f} mm of height, and "
+        f"{wanted.inside[0]:.1f} or {wanted.inside[1]:.1f} mm of length and the next thickness"
+    )
+
+
+def less_by(wanted: Wanted, rack: Rack, axis: int) -> float | None:
+    """How much smaller the box must be along one axis alone to come out of the rack [mm].
+
+    Parameters
+    ----------
+    wanted : Wanted
+    rack : Rack
+    axis : int
+        0 and 1 for the inside along x and y, 2 for the height.
+    """
+    room = (*wanted.inside, wanted.fill_mm)[axis]
+    return least_step(lambda mm: _fits(shrunk(wanted, axis, mm), rack), room - STEP_MM)
+
+
+def thinner_rubber(wanted: Wanted, rack: Rack, beside_mm: float, below_mm: float) -> float | None:
+    """Rubber to take off beside and below the part so that the box comes out of the rack [mm].
+
+    Parameters
+    ----------
+    wanted : Wanted
+    rack : Rack
+    beside_mm, below_mm : float
+        As wished.
+    """
+
+    def thinned(mm: float) -> Wanted:
+        narrower = shrunk(shrunk(wanted, 0, 2.0 * mm), 1, 2.0 * mm)
+        return shrunk(narrower, 2, mm)
+
+    room = min(beside_mm, below_mm) - LEAST_RUBBER_MM
+    return least_step(lambda mm: _fits(thinned(mm), rack), room) if room > 0.0 else None
+
+
+def shrunk(wanted: Wanted, axis: int, by_mm: float) -> Wanted:
+    """The same box made smaller along one axis.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    axis : int
+    by_mm : float
+    """
+    x, y = wanted.inside
+    if axis == 2:
+        return replace(wanted, fill_mm=wanted.fill_mm - by_mm, wall_mm=wanted.wall_mm - by_mm)
+    return replace(wanted, inside=(x - by_mm, y) if axis == 0 else (x, y - by_mm))
+
+
+def least_step(fits: Callable[[float], bool], most_mm: float) -> float | None:
+    """The least whole number of steps that fits, by halving; None where not even the most does.
+
+    Parameters
+    ----------
+    fits : callable
+        True from some length on [mm].
+    most_mm : float
+    """
+    low, high = 0, int(most_mm / STEP_MM + 1e-9)
+    if high < 1 or not fits(high * STEP_MM):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if fits(middle * STEP_MM) else (middle, high)
+    return round(high * STEP_MM, 1)
+
+
+def _fits(wanted: Wanted, rack: Rack) -> bool:
+    return choose_boards(wanted, rack) is not None
+
+
+def _too_thin(wanted: Wanted, rack: Rack) -> str | None:
+    """No board for the base, or none stiff enough for a wall."""
+    boards = [b for b in rack.boards if b.count]
+    thickest = max((b.thickness_mm for b in boards), default=0.0)
+    if thickest < wanted.base_mm:
+        return (
+            f"no board is thick enough for the base: {wanted.base_mm:g} mm are needed for the "
+            f"holes of the formers' feet, {wanted.base_mm - thickest:.1f} mm more than the thickest"
+        )
+    for wall in WALLS:
+        stiffest = min(boards, key=lambda b: board_bow_mm(wanted, wall, b))
+        bow = board_bow_mm(wanted, wall, stiffest)
+        if bow > wanted.bow_mm:
+            enough = stiffest.thickness_mm * (bow / wanted.bow_mm) ** (1 / 3)
+            return (
+                f"no board is stiff enough for {wall}: {stiffest.name} would bow by {bow:.2f} mm, "
+                f"{wanted.bow_mm:g} mm allowed; {stiffest.material} would have to be "
+                f"{enough - stiffest.thickness_mm:.1f} mm thicker"
+            )
+    return None
+
+
+def _missing(wanted: Wanted, rack: Rack) -> str | None:
+    """The smallest single board that would complete the box."""
+    found: list[tuple[float, str]] = []
+    for name in (BASE, *WALLS):
+        choice = choose_boards(wanted, rack, without=(name,))
+        if choice:
+            long, wide = needed_mm(name, wanted, choice.thick_mm)
+            thick = wanted.base_mm if name == BASE else choice.thick_mm[name]
+            words = f"{long:.1f} × {wide:.1f} mm, {thick:g} mm thick, for the {name}"
+            found.append((long * wide, words if name == BASE else words.replace("the ", "")))
+    return min(found)[1] if found else None
+
+
+def turned_insides(
+    extents_mm: Sequence[float], beside_mm: float, above_and_below_mm: float
+) -> list[tuple[int, tuple[float, float], float]]:
+    """Insides and heights of the box with the part's X or Y axis upright.
+
+    Parameters
+    ----------
+    extents_mm : sequence of float
+        Of the part as it lies.
+    beside_mm, above_and_below_mm : float
+        Rubber.
+    """
+    turned = []
+    for up in (0, 1):
+        x, y = (extents_mm[i] + 2.0 * beside_mm for i in range(3) if i != up)
+        turned.append((up, (x, y), extents_mm[up] + above_and_below_mm))
+    return turned
