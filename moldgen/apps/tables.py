@@ -85,8 +85,21 @@ def show_set(document: Document, out: Path) -> None:
         ("vents", str(len(document["vents"]))),
         ("rubber", f"{quantities['rubber']['total_g']:.0f} g"),
         ("resin", f"{quantities['resin']['total_g']:.0f} g"),
+        ("fill", _fill(document["forecast"])),
     )
-    _show_findings(document["findings"])
+    notes = [f for f in document["findings"] if f["grade"] == "note"]
+    grave = [f for f in document["findings"] if f["grade"] != "note"]
+    _show_findings(sorted(grave, key=lambda f: f["grade"] != "stop"))
+    if notes:
+        typer.echo(f"notes on the sheet: {len(notes)}")
+
+
+def _fill(forecast: dict[str, Any]) -> str:
+    """What becomes of the resin, in a few words."""
+    share, time = forecast["filled_fraction"], forecast["fill_time_s"]
+    if share is None:
+        return "not computed"
+    return f"{share:.0%} before it gels" if time is None else f"full after {time:.0f} s"
 
 
 def _counted(piece: dict[str, Any]) -> str:
