@@ -48,11 +48,20 @@ def _some(labels: list[str]) -> str:
 
 def show_poses(document: Document) -> None:
     """The ranked poses with their figures."""
-    title = f"{escape(document['part']['file'])}: {document['claim']}"
+    title = f"{escape(document['part']['file'])}: {_claimed(document)}"
     table = Table(title=title, box=SIMPLE, title_justify="left", padding=0)
     shown_mm2 = document["show_faces_mm2"]
     scars = ["scars"] if shown_mm2 else []
-    headings = ("pose", "up in the file", "openings", *scars, "tilt", "height", "rubber", "hollows")
+    headings = (
+        "pose",
+        "up in the file",
+        "connections",
+        *scars,
+        "may lean",
+        "height",
+        "rubber",
+        "hollows",
+    )
     for heading in headings:
         table.add_column(heading, justify="right", no_wrap=True)
     for pose in document["poses"]:
@@ -72,6 +81,14 @@ def show_poses(document: Document) -> None:
         typer.echo(f"show faces: {shown_mm2 / MM2_PER_CM2:.1f} cm², {share:.0%} of the surface")
     for pose in document["poses"]:
         _show_findings(pose["findings"], f"pose {pose['rank']}: ")
+
+
+def _claimed(document: Document) -> str:
+    """What the study claims, and what it rests on."""
+    if document["claim"] == "fewest possible":
+        return "fewest possible, proved over every direction"
+    share = 1.0 - document["open_share"]
+    return f"best found; {share:.1%} of all directions surely need no fewer"
 
 
 def show_set(document: Document, out: Path) -> None:

@@ -124,6 +124,13 @@ def test_poses_go_by_the_makers_order_and_to_the_end_if_asked(tmp_path: Path) ->
     assert rubber == sorted(rubber)
 
 
+def test_the_table_of_poses_says_what_is_claimed(tmp_path: Path) -> None:
+    write_foot(tmp_path)
+    done = run("poses", "foot.stl", folder=tmp_path)
+    assert "foot.stl: fewest possible, proved over every direction" in done.stdout
+    assert "connections" in done.stdout
+
+
 def test_poses_are_ranked_and_put_on_a_sheet(tmp_path: Path) -> None:
     write_foot(tmp_path)
     done = run("poses", "foot.stl", "--sheet", "poses.html", "--json", folder=tmp_path)
