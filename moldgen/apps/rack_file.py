@@ -51,7 +51,7 @@ def read_rack(path: Path) -> Rack:
         raise JobError(f"{path.name} holds no board: write one [[board]] or one row for each")
     return Rack(
         tuple(_board(row, f"{path.name}, board {i}", i) for i, row in enumerate(rows, start=1)),
-        path.name,
+        path,
     )
 
 

@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from math import isfinite
+from pathlib import Path
 
 from moldgen.errors import JobError
 from moldgen.materials.read import modulus_pa
 
 PRINTED = "printed"  # the one panel that is no board
+
+
+class BoxMake(Enum):
+    """What base and walls of the box are made of."""
+
+    PRINTED = "printed"
+    BOARDS = "boards"
+    ROUTED = "routed"
+
+
+@dataclass(frozen=True)
+class BoxWishes:
+    """How the box is made.
+
+    Attributes
+    ----------
+    make : BoxMake
+    kerf_mm : float
+        What the saw takes.
+    """
+
+    make: BoxMake = BoxMake.PRINTED
+    kerf_mm: float = 3.0  # a table saw's blade: common practice, no source
 
 
 class Stock(Enum):
@@ -73,12 +97,12 @@ class Rack:
     Attributes
     ----------
     boards : tuple of Board
-    file : str
-        Name of the file they were read from; empty where there was none.
+    path : Path or None
+        The file they were read from.
     """
 
     boards: tuple[Board, ...] = ()
-    file: str = ""
+    path: Path | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
         names = [board.name for board in self.boards]

@@ -49,7 +49,7 @@ def written(folder: Path, name: str, text: str) -> Path:
     ],
 )
 def test_the_same_rack_in_every_form(tmp_path: Path, name: str, text: str) -> None:
-    assert read_rack(written(tmp_path, name, text)) == Rack((SHELF, SHEET), name)
+    assert read_rack(written(tmp_path, name, text)) == Rack((SHELF, SHEET))
 
 
 def row(**changed: str) -> str:
