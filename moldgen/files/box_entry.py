@@ -1,0 +1,79 @@
+"""What set.json says of the box: its pieces, the cut list, clamps and seams."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from moldgen.job.rack import Stock
+from moldgen.plan.board_nouns import BoardBox, BoardPiece, Clamp, Sawn
+from moldgen.plan.guillotine import Cut
+from moldgen.plan.nouns import MoldPlan
+
+UM = 1000.0
+
+
+def box_entry(plan: MoldPlan) -> dict[str, Any]:
+    """The key `box`: only what it is made of where it is printed."""
+    make = {"make": plan.job.box.make.value}
+    return {**make, **_boards(plan.boards)} if plan.boards else make
+
+
+def used_share(sawn: Sawn) -> float:
+    """Share of a board that is in its pieces as they are needed [-]."""
+    board = sawn.board
+    parts = sum(p.size[0] * p.size[1] for p in sawn.layout.parts) / UM**2
+    return parts / (board.length_mm * board.width_mm)
+
+
+def _boards(box: BoardBox) -> dict[str, Any]:
+    return {
+        "kerf_mm": box.kerf_mm,
+        "cuts": box.n_cuts,
+        "pieces": [_piece(piece) for piece in box.pieces],
+        "boards": [_board(i, sawn) for i, sawn in enumerate(box.sawn, start=1)],
+        "clamps": [_clamp(clamp) for clamp in box.clamps],
+        "seams": list(box.seams),
+    }
+
+
+def _piece(piece: BoardPiece) -> dict[str, Any]:
+    long, wide, thick = piece.size_mm
+    return {
+        "name": piece.name,
+        "board": piece.board.name,
+        "size_mm": [long, wide, thick],
+        "needs_mm": list(piece.needs_mm),
+        "bow_mm": piece.bow_mm,
+    }
+
+
+def _board(number: int, sawn: Sawn) -> dict[str, Any]:
+    board = sawn.board
+    return {
+        "drawing": f"board-{number}",
+        "name": board.name,
+        "size_mm": [board.length_mm, board.width_mm, board.thickness_mm],
+        "material": board.material,
+        "stock": board.stock.value,
+        "used_share": 1.0 if board.stock is Stock.SCRAP else used_share(sawn),
+        "pieces": list(sawn.pieces),
+        "cuts": [_cut(cut) for cut in sawn.layout.cuts],
+    }
+
+
+def _cut(cut: Cut) -> dict[str, Any]:
+    return {
+        "low_mm": [v / UM for v in cut.low],
+        "size_mm": [v / UM for v in cut.size],
+        "across": cut.axis == 0,
+        "at_mm": cut.at / UM,
+    }
+
+
+def _clamp(clamp: Clamp) -> dict[str, Any]:
+    return {
+        "wall": clamp.wall,
+        "other": clamp.other,
+        "opening_mm": clamp.opening_mm,
+        "force_n": clamp.force_n,
+    }

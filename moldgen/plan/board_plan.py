@@ -1,0 +1,177 @@
+"""The box of boards for a block: from the rack, or refused with what is short and what would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from moldgen.errors import PlanError
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.job.job import Arrangement, Job, MoldKind
+from moldgen.job.rack import BoxMake
+from moldgen.materials.kinds import MoldRubber
+from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
+from moldgen.physics.plates import Bending, Edge, Edges, Plate, bend_plate
+from moldgen.plan.board_nouns import BoardBox, BoardPiece
+from moldgen.plan.boards import Wanted, board_box, choose_boards
+from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM
+from moldgen.plan.load_nouns import Loads, WallLoad
+from moldgen.plan.nouns import Block
+from moldgen.plan.shortfall import shortfall, thinner_rubber, turned_insides
+from moldgen.plan.walls import widest
+from moldgen.units import newton
+
+PA_PER_MPA = 1e6
+
+
+def require_buildable(job: Job) -> None:
+    """Refuse a box that is not built yet.
+
+    Raises
+    ------
+    PlanError
+    """
+    make = job.box.make
+    if make is BoxMake.PRINTED:
+        return
+    if make is BoxMake.ROUTED:
+        raise PlanError("a routed box is not built yet: use --box boards or --box printed")
+    if job.kind is not MoldKind.BLOCK:
+        raise PlanError(
+            f"a box of boards is not built yet for a {job.kind.value} mold: use --box printed"
+        )
+    if job.arrangement is Arrangement.HUNG:
+        raise PlanError(
+            "a bridge over boards is not built yet: use --arrangement standing or --box printed"
+        )
+
+
+def carried_by(job: Job) -> Arrangement | None:
+    """How the part may be carried: a box of boards bears no bridge."""
+    return Arrangement.STANDING if job.box.make is BoxMake.BOARDS else job.arrangement
+
+
+def plan_boards(
+    job: Job, block: Block, mesh: Mesh, matrix: FloatArray, loads: Loads, rubber: MoldRubber
+) -> BoardBox | None:
+    """The box out of the rack; None where the box is printed.
+
+    Parameters
+    ----------
+    job : Job
+    block : Block
+    mesh : Mesh
+        The part in the casting frame.
+    matrix : (4, 4) float
+        Part file's frame to casting frame.
+    loads : Loads
+    rubber : MoldRubber
+
+    Raises
+    ------
+    PlanError
+        If the rack does not make the box, or the part needs a hold-down, which needs printed walls.
+    """
+    if job.box.make is BoxMake.PRINTED:
+        return None
+    if loads.rod is not None:
+        raise PlanError(
+            "the joints of the formers do not hold the part down, and a hold-down over boards is "
+            "not built yet: glue them better (printing.glue_mpa), or use --box printed"
+        )
+    wanted = _wanted(job, block, rubber)
+    choice = choose_boards(wanted, job.rack)
+    if choice is None:
+        raise PlanError(_refusal(wanted, job, mesh, matrix))
+    return board_box(wanted, job.rack, choice, (block.low[:2], block.high[:2]))
+
+
+def with_boards(loads: Loads, boards: BoardBox | None, job: Job, rubber: MoldRubber) -> Loads:
+    """The loads with the walls as the boards make them.
+
+    Parameters
+    ----------
+    loads : Loads
+    boards : BoardBox or None
+    job : Job
+    rubber : MoldRubber
+    """
+    if boards is None:
+        return loads
+    by_name = {wall.name: wall for wall in boards.walls}
+    walls = tuple(_load(old, by_name[old.name], job, rubber) for old in loads.walls)
+    softest = max(walls, key=lambda wall: wall.deflection_mm)
+    return replace(
+        loads,
+        walls=walls,
+        wall_force_n=widest(walls).force_n,
+        wall_deflection_mm=softest.deflection_mm,
+    )
+
+
+def _wanted(job: Job, block: Block, rubber: MoldRubber) -> Wanted:
+    x, y, fill = (b - a for a, b in zip(block.low, block.high, strict=True))
+    printing = job.printing
+    return Wanted(
+        inside=(x, y),
+        fill_mm=fill,
+        wall_mm=fill + FREEBOARD_MM,
+        base_mm=min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM) + FLOOR_MM,
+        density_g_mm3=rubber.density_g_mm3,
+        bow_mm=printing.bow_mm,
+        kerf_mm=job.box.kerf_mm,
+    )
+
+
+def _load(old: WallLoad, wall: BoardPiece, job: Job, rubber: MoldRubber) -> WallLoad:
+    bent = _bent(old, wall, Edge.FREE, rubber)
+    held = _bent(old, wall, Edge.HINGED, rubber).deepest[0]
+    bow, thick = bent.deepest[0], wall.board.thickness_mm
+    force = newton(wall_force_micronewton(rubber.density_g_mm3, old.width_mm, old.depth_mm))
+    return replace(
+        old,
+        force_n=force,
+        deflection_mm=bow,
+        stress_mpa=bent.largest_stress / PA_PER_MPA,
+        enough_mm=thick * (bow / job.printing.bow_mm) ** (1.0 / 3.0),
+        batten_mm=held,
+        batten_clamp_n=force / 6.0,
+    )
+
+
+def _bent(old: WallLoad, wall: BoardPiece, top: Edge, rubber: MoldRubber) -> Bending:
+    plate = Plate(old.width_mm, old.depth_mm, wall.board.thickness_mm, *wall.board.stiffness)
+    edges = Edges(Edge.HINGED, Edge.HINGED, Edge.HINGED, top)
+    return bend_plate(plate, edges, pressure(rubber.density_g_mm3, old.depth_mm), 0.0)
+
+
+def _refusal(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> str:
+    x, y = wanted.inside
+    file = job.rack.path.name if job.rack.path else "the rack"
+    near = "; ".join(_nearest(wanted, job, mesh, matrix))
+    return (
+        f"{file} does not make this box, {x:.1f} × {y:.1f} mm inside with walls of "
+        f"{wanted.wall_mm:.1f} mm: {shortfall(wanted, job.rack)}"
+        + (f"; {near}" if near else "")
+        + "; or use --box printed"
+    )
+
+
+def _nearest(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> Iterator[str]:
+    wishes = job.rubber
+    less = thinner_rubber(wanted, job.rack, wishes.wall_mm, wishes.below_mm)
+    if less is not None:
+        yield (
+            f"with less rubber it does: rubber.wall_mm = {wishes.wall_mm - less:.1f} and "
+            f"rubber.below_mm = {wishes.below_mm - less:.1f}"
+        )
+    upright = wishes.above_mm + wishes.below_mm
+    extents = [float(v) for v in mesh.extents_mm]
+    for axis, inside, fill in turned_insides(extents, wishes.wall_mm, upright):
+        turned = replace(wanted, inside=inside, fill_mm=fill, wall_mm=fill + FREEBOARD_MM)
+        if choose_boards(turned, job.rack):
+            up = " ".join(f"{v + 0.0:.4g}" for v in matrix[axis, :3].round(6))
+            yield (
+                f"turned it does, if gate and vents need no wider block: --up {up}, "
+                f"{inside[0]:.1f} × {inside[1]:.1f} mm inside with walls of {turned.wall_mm:.1f} mm"
+            )

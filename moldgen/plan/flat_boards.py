@@ -1,0 +1,84 @@
+"""The boards of a box as flat drawings: stock, pieces, holes for the feet, names."""
+
+from __future__ import annotations
+
+import math
+
+from moldgen.geometry.recipe import Point2
+from moldgen.plan.board_nouns import BASE, BoardBox, BoardPiece, Sawn
+from moldgen.plan.flat import Feature, FlatSheet, Label, Work, circle, rectangle
+from moldgen.plan.formers import FormerPlan
+from moldgen.plan.guillotine import Part
+
+UM = 1000.0
+NAME_MM = 6.0  # height of an engraved name
+INSET_MM = 3.0
+HOLE_SIDES = 256  # outside its circle by less than a thousandth of a millimeter
+
+
+def hole_outline(former: FormerPlan, fit_mm: float) -> tuple[Point2, ...]:
+    """The drilled hole for a foot, as many sides round its circle, counter-clockwise [mm].
+
+    Parameters
+    ----------
+    former : FormerPlan
+    fit_mm : float
+        Clearance round the foot.
+    """
+    radius = (former.foot_mm + fit_mm) / math.cos(math.pi / HOLE_SIDES)
+    x, y = former.center
+    turns = [2.0 * math.pi * k / HOLE_SIDES for k in range(HOLE_SIDES)]
+    return tuple((x + radius * math.cos(a), y + radius * math.sin(a)) for a in turns)
+
+
+def flat_sheets(
+    box: BoardBox, formers: tuple[FormerPlan, ...], fit_mm: float
+) -> tuple[FlatSheet, ...]:
+    """One drawing a board, in the order of the cut list.
+
+    Parameters
+    ----------
+    box : BoardBox
+    formers : tuple of FormerPlan
+        Those that stand on the base.
+    fit_mm : float
+        Clearance round a foot.
+    """
+    return tuple(
+        _sheet(f"board-{i}", sawn, box.base, formers, fit_mm)
+        for i, sawn in enumerate(box.sawn, start=1)
+    )
+
+
+def _sheet(
+    name: str, sawn: Sawn, base: BoardPiece, formers: tuple[FormerPlan, ...], fit_mm: float
+) -> FlatSheet:
+    board = sawn.board
+    size = (board.length_mm, board.width_mm, board.thickness_mm)
+    features = [Feature(Work.STOCK, 0.0, rectangle((0.0, 0.0), size[:2]))]
+    labels = []
+    for part in sawn.layout.parts:
+        low, high = _corners(part)
+        piece = sawn.pieces[part.need]
+        features.append(Feature(Work.CUT, board.thickness_mm, rectangle(low, high)))
+        labels.append(Label(piece, (low[0] + INSET_MM, low[1] + INSET_MM), NAME_MM))
+        if piece == BASE:
+            features += [_hole(former, base, part, fit_mm) for former in formers]
+    return FlatSheet(name, size, tuple(features), tuple(labels))
+
+
+def _corners(part: Part) -> tuple[Point2, Point2]:
+    (x, y), (w, h) = part.low, part.size
+    return (x / UM, y / UM), ((x + w) / UM, (y + h) / UM)
+
+
+def _hole(former: FormerPlan, base: BoardPiece, part: Part, fit_mm: float) -> Feature:
+    """A foot's hole, seen on the face that rubber meets.
+
+    That face looks along -Z of the casting frame, so it is seen turned over about X.
+    """
+    (x0, _), (_, y1) = base.rect
+    u, v = former.center[0] - x0, y1 - former.center[1]
+    (left, low), _ = _corners(part)
+    at = (left + base.size_mm[1] - v, low + u) if part.turned else (left + u, low + v)
+    return Feature(Work.DRILL, former.foot_height_mm, circle(at, former.foot_mm + fit_mm))

@@ -1,0 +1,108 @@
+"""The boards on the job sheet: cut list, pieces, and a drawing of each board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from moldgen.plan.box import plan_box
+from moldgen.plan.flat_boards import flat_sheets
+from moldgen.plan.nouns import MoldPlan
+from moldgen.report.board_view import board_svg, cut_words
+from moldgen.report.phrases import count, mm
+
+SEEN_MM = 0.01  # a smaller bow is not worth a figure
+SAW_CAUTION = (
+    "Saws and routers maim and wood dust harms the lungs: guards on, eyes and ears covered, dust "
+    "drawn off; the machine's manual and local rules decide."
+)
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows under a head."""
+
+    title: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class BoardPages:
+    """What the sheet says of the boards: a sentence, tables, and drawings with their words."""
+
+    summary: str
+    tables: tuple[Table, ...]
+    drawings: tuple[tuple[str, str], ...]
+
+
+def board_pages(plan: MoldPlan, box: dict[str, Any]) -> BoardPages | None:
+    """The boards of a plan; None where the box is printed.
+
+    Parameters
+    ----------
+    plan : MoldPlan
+    box : dict
+        The key `box` of set.json.
+    """
+    if plan.boards is None:
+        return None
+    sheets = flat_sheets(plan.boards, plan_box(plan).formers, plan.job.printing.fit_mm)
+    drawings = tuple(
+        (board_svg(sheet, entry), _words(entry))
+        for sheet, entry in zip(sheets, box["boards"], strict=True)
+    )
+    n = box["cuts"]
+    cuts = (
+        f"{count(n, 'cut')}, {mm(box['kerf_mm'])} each"
+        if n
+        else "No cut: the boards serve as they are"
+    )
+    summary = f"{cuts}. {SAW_CAUTION}"
+    return BoardPages(summary, (_pieces(box), *_cut_list(box), _holes(plan)), drawings)
+
+
+def _words(entry: dict[str, Any]) -> str:
+    size = " × ".join(f"{v:g}" for v in entry["size_mm"])
+    share = f", {100.0 * entry['used_share']:.0f} % of it used"
+    return f"{entry['drawing']}: {entry['name']}, {entry['material']} {size} mm{share}"
+
+
+def _pieces(box: dict[str, Any]) -> Table:
+    rows = tuple(
+        (
+            p["name"],
+            p["board"],
+            " × ".join(f"{v:.1f}" for v in p["size_mm"]) + " mm",
+            " × ".join(f"{v:.1f}" for v in p["needs_mm"]) + " mm",
+            _bow(p["bow_mm"]),
+        )
+        for p in box["pieces"]
+    )
+    return Table(
+        "Pieces of board", ("piece", "board", "is", "needs at least", "bows under rubber"), rows
+    )
+
+
+def _bow(bow_mm: float | None) -> str:
+    if bow_mm is None:
+        return "–"
+    return f"{bow_mm:.2f} mm" if bow_mm >= SEEN_MM else f"under {SEEN_MM:g} mm"
+
+
+def _cut_list(box: dict[str, Any]) -> tuple[Table, ...]:
+    rows = tuple(
+        (entry["drawing"], str(i), cut_words(cut))
+        for entry in box["boards"]
+        for i, cut in enumerate(entry["cuts"], start=1)
+    )
+    return (Table("Cut list, in order", ("board", "cut", "where"), rows),) if rows else ()
+
+
+def _holes(plan: MoldPlan) -> Table:
+    fit = plan.job.printing.fit_mm
+    rows = tuple(
+        (f.name, f"Ø {2.0 * (f.foot_mm + fit):.1f} mm", f"{f.foot_height_mm:.1f} mm deep, flat")
+        for f in plan_box(plan).formers
+    )
+    return Table("Holes in the base for the feet", ("foot", "drill", "depth"), rows)
