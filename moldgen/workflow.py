@@ -9,6 +9,7 @@ from moldgen.build.set import build_set
 from moldgen.errors import JobError, PlanError
 from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
+from moldgen.plan.board_plan import require_buildable
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
 from moldgen.plan.shrink import compensated
@@ -71,6 +72,7 @@ def make_plan(
         If the kind of mold is not built yet, or no feasible mold exists.
     """
     require_built(job.kind)
+    require_buildable(job)
     part = compensated(part, job)
     pose = pose or choose_pose(part, job, progress=progress)
     return plan_mold(part, pose, job, progress)

@@ -16,6 +16,7 @@ import typer
 from moldgen.apps.console import STOPPED, command, complain
 from moldgen.errors import JobError
 from moldgen.job.job import Arrangement, MoldKind
+from moldgen.job.rack import BoxMake
 from moldgen.units import LengthUnit
 
 if TYPE_CHECKING:
@@ -228,6 +229,13 @@ def make(
     shop_c: Shop = None,
     allow_short_fill: ShortFill = False,
     own: Materials = None,
+    box: Annotated[
+        BoxMake | None, typer.Option("--box", help="What the box round the rubber is made of.")
+    ] = None,
+    rack: Annotated[
+        Path | None,
+        typer.Option("--rack", metavar="FILE", help="Boards at hand: a .toml or .csv file."),
+    ] = None,
     compensate_shrink: Annotated[
         bool | None,
         typer.Option(
@@ -256,10 +264,12 @@ def make(
             "shop_c": shop_c,
             "resin.allow_short_fill": allow_short_fill or None,
             "materials": str(own) if own else None,
+            "box.make": box,
+            "rack": str(rack) if rack else None,
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
-        own_files = (config, job.materials.path)
+        own_files = (config, job.materials.path, job.rack.path)
         keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)
         check_out(out, force, keep)

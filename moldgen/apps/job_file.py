@@ -22,6 +22,7 @@ from typing import Annotated, Any, TypeAlias
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, create_model
 
+from moldgen.apps.rack_file import read_rack
 from moldgen.apps.show_faces import beside, mark_from, table_from
 from moldgen.errors import JobError
 from moldgen.job.job import (
@@ -33,6 +34,7 @@ from moldgen.job.job import (
     ResinWishes,
     RubberWishes,
 )
+from moldgen.job.rack import BoxMake, BoxWishes, Rack
 from moldgen.job.ranking import Criterion, RankingWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import PotLife
@@ -45,6 +47,7 @@ TABLES = {
     "resin": ResinWishes,
     "channels": ChannelWishes,
     "printing": PrintWishes,
+    "box": BoxWishes,
     "ranking": RankingWishes,
 }
 
@@ -52,6 +55,7 @@ NUMBERS = ("level_error_deg", "shop_c", "scale_g")
 SINGLE = ("kind", "arrangement", *NUMBERS, "compensate_shrink")
 CHOICES: dict[str, type[Enum]] = {
     "kind": MoldKind,
+    "make": BoxMake,
     "arrangement": Arrangement,
     "pot_life": PotLife,
     "order": Criterion,
@@ -100,6 +104,7 @@ RANGES = {
     "printing.peg_hold_n": (0.0, 1000.0),
     "printing.clamp_n": (0.0, 5000.0),
     "printing.hold_safety": (1.0, 20.0),
+    "box.kerf_mm": (0.0, 10.0),
     "ranking.equal_within": (0.001, 1.0),
     "ranking.easy_times": (1.0, 20.0),
     "ranking.height_weight": (0.0, 100.0),
@@ -140,6 +145,8 @@ def read_job(
     wishes = _toml(path) if path else {}
     if path and isinstance(wishes.get("materials"), str):
         wishes["materials"] = str(path.parent / wishes["materials"])
+    if path and isinstance(wishes.get("rack"), str):
+        wishes["rack"] = str(path.parent / wishes["rack"])
     if path and "show_faces" in wishes:
         wishes["show_faces"] = beside(wishes["show_faces"], path.parent)
     for key, value in (overrides or {}).items():
@@ -174,7 +181,9 @@ def job_from(wishes: Wishes, source: str) -> Job:
     tables = {name: kind(**dict(getattr(model, name))) for name, kind in TABLES.items()}
     materials = read_materials(Path(model.materials)) if model.materials else shelf()
     job = Job(**{key: getattr(model, key) for key in SINGLE}, **tables, materials=materials)
-    job = dataclasses.replace(job, show_faces=marks)
+    rack = read_rack(Path(model.rack)) if model.rack else Rack()
+    job = dataclasses.replace(job, show_faces=marks, rack=rack)
+    _check_rack(job, source)
     _check_widening(job.channels, source)
     _check_start(job.resin, source)
     _check_materials(job, source)
@@ -225,6 +234,14 @@ def _check_start(resin: ResinWishes, source: str) -> None:
         )
 
 
+def _check_rack(job: Job, source: str) -> None:
+    if job.box.make is not BoxMake.PRINTED and not job.rack.boards:
+        raise JobError(
+            f"{source}: a box of boards needs a rack: give --rack FILE, or rack = \"FILE\" in the"
+            " job file"
+        )
+
+
 def _check_materials(job: Job, source: str) -> None:
     try:
         _ = job.mold_rubber, job.casting_resin
@@ -241,6 +258,8 @@ def _ranged(key: str, default: Any) -> Any:
     """The type of a wish; one whose default is None may be left to moldgen."""
     if key.endswith(".pot_life"):
         return Annotated[PotLife, Field(strict=False)] | None
+    if key == "box.make":
+        return Annotated[BoxMake, Field(strict=False)]
     if key == "ranking.order":
         return Annotated[tuple[Annotated[Criterion, Field(strict=False)], ...], Field(strict=False)]
     if key not in RANGES:
@@ -263,6 +282,7 @@ def _job_model() -> Any:
         "kind": (Annotated[MoldKind, Field(strict=False)], MoldKind.BLOCK),
         "arrangement": (Annotated[Arrangement, Field(strict=False)] | None, None),
         "materials": (str | None, None),
+        "rack": (str | None, None),
         **{key: (_ranged(key, getattr(Job, key)), getattr(Job, key)) for key in NUMBERS},
         "compensate_shrink": (bool, Job.compensate_shrink),
     }
@@ -294,7 +314,7 @@ def _unknown(key: str) -> str:
 
 def _known_keys() -> list[str]:
     inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
-    return [*SINGLE, "materials", "show_faces", *TABLES, *inner]
+    return [*SINGLE, "materials", "rack", "show_faces", *TABLES, *inner]
 
 
 def _allowed(key: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from moldgen.build.board_box import build_board_box
 from moldgen.build.hold_down import build_hold_down
 from moldgen.build.nouns import Piece
 from moldgen.build.piece import AS_IT_STANDS, TURNED_OVER, printed
@@ -27,6 +28,8 @@ def build_box(box: BoxPlan, part: Solid) -> tuple[Piece, ...]:
     SolidError
         If the kernel refuses a body.
     """
+    if box.boards:
+        return build_board_box(box)
     walls = (_wall(box, p) for p in box.panels)
     return (_base(box), *walls, *(_over_the_walls(box, b, part) for b in box.bars))
 

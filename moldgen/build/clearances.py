@@ -65,13 +65,19 @@ def _measured(joint: _Joint, bodies: Mapping[str, Solid], fit_mm: float) -> Clea
     return Clearance(joint.seat, joint.lifted, gap)
 
 
-def _joints(box: BoxPlan) -> Iterator[_Joint]:
-    """Wall in groove, wall in wall, foot in recess, bar over walls."""
+def _printed_walls(box: BoxPlan) -> Iterator[_Joint]:
+    """Boards touch; printed walls stand in grooves and slots."""
     for panel in box.panels:
         yield _Joint("base", panel.name, box.rise * GROOVE_MM / 2.0)
     for running in RUNNING:
         for between in BETWEEN:
             yield _Joint(running, between, 0.0)
+
+
+def _joints(box: BoxPlan) -> Iterator[_Joint]:
+    """Wall in groove, wall in wall, foot in recess, bar over walls."""
+    if box.boards is None:
+        yield from _printed_walls(box)
     if box.is_standing:
         for former in box.formers:
             yield _Joint("base", former.name, -former.foot_height_mm / 2.0)

@@ -11,6 +11,7 @@ from moldgen.build.nouns import MoldSet, Piece
 from moldgen.errors import CheckError, Finding, Grade, SolidError
 from moldgen.files.folder import check_target, fresh_folder
 from moldgen.files.manifest import SET_FILE, Document, is_our_set, json_text, manifest
+from moldgen.files.router import prove_router, write_router
 from moldgen.files.step import read_step_names, write_step
 from moldgen.files.stl import read_stl, write_stl
 from moldgen.files.threemf import read_3mf, write_3mf
@@ -94,11 +95,14 @@ def write_set(
         files = _write_meshes(folder, mold_set.pieces)
         tell("writing exact solids", 0.2)
         findings = _write_exact(folder, mold_set.pieces, files)
+        for name, place in write_router(folder, mold_set.plan).items():
+            files[name]["dxf"] = place
         document = manifest(mold_set, files, findings)
         tell("writing the job sheet", 0.5)
         _write_papers(folder, pictures, make_sheet(document), document)
         tell("reading everything back", 0.6)
         _prove_files(folder, mold_set, files)
+        prove_router(folder, mold_set.plan)
         tell("done", 1.0)
     return document
 

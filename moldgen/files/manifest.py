@@ -16,6 +16,7 @@ from typing import Any, TypeAlias
 import moldgen
 from moldgen.build.nouns import MoldSet, Piece
 from moldgen.errors import Finding
+from moldgen.files.box_entry import box_entry
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import FloatArray
@@ -76,6 +77,7 @@ def manifest(
         "gate": _gate(plan.gate),
         "vents": [_vent(v) for v in plan.vents],
         "block": {"low_mm": list(plan.block.low), "high_mm": list(plan.block.high)},
+        "box": box_entry(plan),
         "pieces": [_piece(p, files.get(p.name, {})) for p in mold_set.pieces],
         "closure": {
             "block_mm3": mold_set.closure.block_mm3,
@@ -314,4 +316,6 @@ def _plain(noun: Any) -> Any:
         return [_plain(each) for each in noun]
     if dataclasses.is_dataclass(noun):
         return {f.name: _plain(getattr(noun, f.name)) for f in dataclasses.fields(noun)}
+    if isinstance(noun, Path):
+        return noun.name
     return noun.value if isinstance(noun, Enum) else noun

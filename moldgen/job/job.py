@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.job.rack import BoxWishes, Rack
 from moldgen.job.ranking import RankingWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
@@ -209,6 +210,10 @@ class Job:
         Whether the part is made larger by what rubber and resin shrink.
     rubber, resin, channels, printing
         Wishes for each trade.
+    box : BoxWishes
+        What the box is made of.
+    rack : Rack
+        The boards at hand.
     ranking : RankingWishes
         What counts when poses are ranked.
     materials : Shelf
@@ -227,6 +232,8 @@ class Job:
     resin: ResinWishes = field(default_factory=ResinWishes)
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
+    box: BoxWishes = field(default_factory=BoxWishes)
+    rack: Rack = field(default_factory=Rack)
     ranking: RankingWishes = field(default_factory=RankingWishes)
     materials: Shelf = field(default_factory=shelf, repr=False)
     show_faces: tuple[ShowFace, ...] = ()

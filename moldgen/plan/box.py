@@ -13,6 +13,7 @@ from functools import cached_property
 from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Box, Point2
 from moldgen.job.job import Arrangement, PrintWishes
+from moldgen.plan.board_nouns import BoardBox
 from moldgen.plan.bridge import Bar, Rect, Span, plan_bars, plan_hold_bar
 from moldgen.plan.formers import (
     FLOOR_MM,
@@ -79,6 +80,8 @@ class BoxPlan:
     formers : tuple of FormerPlan
     bars : tuple of Bar
         What lies over the walls: the bridge where the formers hang, a hold-down where there is one.
+    boards : BoardBox or None
+        Base and walls out of the rack; None where they are printed.
     """
 
     block: Block
@@ -87,6 +90,7 @@ class BoxPlan:
     rise: int
     formers: tuple[FormerPlan, ...]
     bars: tuple[Bar, ...]
+    boards: BoardBox | None = None
 
     @property
     def fill_mm(self) -> float:
@@ -156,14 +160,18 @@ class BoxPlan:
     @cached_property
     def panels(self) -> tuple[Panel, ...]:
         """Two walls that run past the corners, low y first, then two between them, low x first."""
-        inside, printing = self.inside, self.printing
-        run, between = _running(inside, printing), _between(inside, printing)
-        rings = (run, _mirrored(run, inside, 1), between, _mirrored(between, inside, 0))
+        rings = tuple(corners(w.rect) for w in self.boards.walls) if self.boards else self._rings
         outward = ((0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0))
         return tuple(
-            Panel(name, ring, out, self._cuts(name, out))
+            Panel(name, ring, out, () if self.boards else self._cuts(name, out))
             for name, ring, out in zip((*RUNNING, *BETWEEN), rings, outward, strict=True)
         )
+
+    @property
+    def _rings(self) -> tuple[tuple[Point2, ...], ...]:
+        inside, printing = self.inside, self.printing
+        run, between = _running(inside, printing), _between(inside, printing)
+        return (run, _mirrored(run, inside, 1), between, _mirrored(between, inside, 0))
 
     @property
     def seat_mm(self) -> float:
@@ -211,7 +219,8 @@ def plan_box(plan: MoldPlan) -> BoxPlan:
     _require_printable(printing)
     formers = plan_formers(plan, seat_of(plan.arrangement, block))
     if plan.arrangement is Arrangement.STANDING:
-        return BoxPlan(block, printing, block.high[2], -1, formers, _hold_down(plan))
+        bars = _hold_down(plan)
+        return BoxPlan(block, printing, block.high[2], -1, formers, bars, plan.boards)
     return BoxPlan(block, printing, block.low[2], 1, formers, plan_bars(formers, block, printing))
 
 

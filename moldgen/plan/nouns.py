@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from moldgen.errors import Finding
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -15,6 +16,9 @@ from moldgen.plan.fill import FillForecast
 from moldgen.plan.load_nouns import Loads as Loads
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
+
+if TYPE_CHECKING:
+    from moldgen.plan.board_nouns import BoardBox
 
 
 @dataclass(frozen=True)
@@ -201,6 +205,8 @@ class MoldPlan:
     cautions : tuple of (text, applies_to)
     forecast : FillForecast or None
         What becomes of the resin's pour; None where it was not reckoned.
+    boards : BoardBox or None
+        Base and walls out of the rack; None where they are printed.
     """
 
     part: Part
@@ -221,6 +227,7 @@ class MoldPlan:
     findings: tuple[Finding, ...]
     cautions: tuple[tuple[str, str], ...]
     forecast: FillForecast | None = None
+    boards: BoardBox | None = None
 
     @property
     def scars(self) -> int:

@@ -8,6 +8,7 @@ from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import squared
+from moldgen.plan.board_plan import carried_by, plan_boards, require_buildable, with_boards
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.clock import late_findings
 from moldgen.plan.heat import heat_findings
@@ -45,14 +46,17 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
         If a material is not known, or a show face takes no triangle of the part.
     """
     tell = progress or (lambda _label, _share: None)
+    require_buildable(job)
     rubber, resin = job.mold_rubber, job.casting_resin
     pour = plan_resin_pour(part, squared(pose, part.mesh, job.rubber.wall_mm), job, progress)
     finder, block, mesh = pour.finder, pour.block, pour.mesh
-    carrying = better_pour(finder, UP, job.channels.limit_mm3, job.arrangement)
+    carrying = better_pour(finder, UP, job.channels.limit_mm3, carried_by(job))
     tell("weighing", 0.9)
     gate, vents, bores = pour.channels.gate, pour.channels.vents, pour.bores_mm3
     setup = Setup(job, mesh, carrying.arrangement, block, gate, vents)
     loads = plan_loads(setup, bores, rubber, finder.show)
+    boards = plan_boards(job, block, mesh, pour.matrix, loads, rubber)
+    loads = with_boards(loads, boards, job, rubber)
     quantities = plan_quantities(
         block.volume_mm3 - mesh.volume_mm3 - bores - rod_volume_mm3(loads, setup),
         mesh.area_mm2,
@@ -89,6 +93,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
         ),
         cautions=cautions_for(rubber, resin),
         forecast=pour.laid.forecast,
+        boards=boards,
     )
 
 

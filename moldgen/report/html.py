@@ -7,8 +7,9 @@ from typing import Any
 
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.fill import FillForecast
+from moldgen.report.boards import BoardPages, Table
 from moldgen.report.fill_plot import caption, fill_plot
-from moldgen.report.sheet import Batch, JobSheet, Remark, Table, sheet_content
+from moldgen.report.sheet import Batch, JobSheet, Remark, sheet_content
 from moldgen.report.steps import Stage, Step
 from moldgen.report.tags import figures, join, page, plate, remark, section, tag, text
 from moldgen.report.timeline import timeline_table
@@ -42,6 +43,7 @@ def _job(sheet: JobSheet) -> str:
             section("Cautions", _cautions(sheet.cautions)),
             *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
             *plates.values(),
+            _boards(sheet.boards),
             section("Clock", join(timeline_table(line) for line in sheet.timelines)),
             _fill(sheet.fill),
             section("Times and forces", figures(sheet.clock, "clock")),
@@ -56,6 +58,17 @@ def _fill(forecast: FillForecast | None) -> str:
         return ""
     words = text("figcaption", caption(forecast))
     return section("The pour", tag("figure", fill_plot(forecast) + words))
+
+
+def _boards(boards: BoardPages | None) -> str:
+    """The cut list and a drawing of each board; nothing where the box is printed."""
+    if boards is None:
+        return ""
+    drawings = (
+        tag("figure", svg + text("figcaption", words)) for svg, words in boards.drawings
+    )
+    tables = (text("h3", t.title) + _table(t) for t in boards.tables)
+    return section("Boards", text("p", boards.summary) + join(tables) + join(drawings))
 
 
 def _batch(batch: Batch) -> str:

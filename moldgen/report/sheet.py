@@ -20,6 +20,7 @@ from moldgen.report.holding import (
     load_figures,
     wall_rows,
 )
+from moldgen.report.boards import BoardPages, Table, board_pages
 from moldgen.report.phrases import (
     UNKNOWN,
     Figure,
@@ -81,15 +82,6 @@ class Remark:
     figures: str
 
 
-@dataclass(frozen=True)
-class Table:
-    """Rows under a head."""
-
-    title: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
 @dataclass(frozen=True, eq=False)
 class JobSheet:
     """Everything the job sheet says, in the order it says it."""
@@ -106,6 +98,7 @@ class JobSheet:
     cautions: tuple[tuple[str, str], ...]
     tables: tuple[Table, ...]
     fill: FillForecast | None = None
+    boards: BoardPages | None = None
 
 
 def sheet_content(
@@ -141,6 +134,7 @@ def sheet_content(
         cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
         tables=_tables(plan, manifest),
         fill=plan.forecast,
+        boards=board_pages(plan, manifest["box"]),
     )
 
 

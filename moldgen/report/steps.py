@@ -79,15 +79,40 @@ def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     return (
         *(_stand(plan) if _is_standing(plan) else _hang(plan)),
         *_held_down(plan, manifest["loads"]),
-        Step(
-            "Put the walls round it and clamp them. Seal every edge between wall and wall and "
-            "between wall and base with a bead of wax or clay (free of sulfur).",
-        ),
+        *(_walls_of_boards(manifest["box"]) if plan.boards else (_printed_walls(),)),
         *_hold_down_on(plan.loads),
         Step(
             "Level the bench with a spirit level."
             + _lean(plan.tilt_tolerance_deg, " The mold may lean while resin is poured by at most"),
             _amount(plan.tilt_tolerance_deg, degrees),
+        ),
+    )
+
+
+def _printed_walls() -> Step:
+    return Step(
+        "Put the walls round it and clamp them. Seal every edge between wall and wall and "
+        "between wall and base with a bead of wax or clay (free of sulfur).",
+    )
+
+
+def _walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
+    clamps = box["clamps"]
+    least = max(clamp["force_n"] for clamp in clamps)
+    return (
+        Step(
+            "Stand the boards round it: each with one end against the inside of the next, the "
+            "other end running past the one before, until the inside measures as drawn.",
+            tuple(f"{c['wall']} on {c['other']}" for c in clamps),
+        ),
+        Step(
+            "Clamp each wall along its length, from its free end to the outside of the wall it "
+            f"butts on, with {newtons(least)} or more.",
+            tuple(f"{c['wall']}: opens {mm(c['opening_mm'])}" for c in clamps),
+        ),
+        Step(
+            "Seal outside: a bead of wax or clay (free of sulfur) up the four corners and all "
+            "round the foot. Bare wood drinks rubber: seal the inside with wax or varnish first.",
         ),
     )
 
