@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
 from moldgen.build.set import build_set
+from moldgen.build.two_part import build_two_part
 from moldgen.errors import JobError, PlanError
 from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
@@ -13,6 +14,7 @@ from moldgen.plan.board_plan import require_buildable
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
 from moldgen.plan.shrink import compensated
+from moldgen.plan.two_part import plan_two_part
 from moldgen.pose.pose import Pose
 from moldgen.study.marked import marked_faces
 from moldgen.study.ranking import PoseStudy
@@ -20,6 +22,7 @@ from moldgen.study.search import study_poses
 
 Progress = Callable[[str, float], None]
 KEPT_POSES = 5
+BUILT = (MoldKind.BLOCK, MoldKind.TWO_PART)
 
 
 def study(
@@ -57,8 +60,9 @@ def require_built(kind: MoldKind) -> None:
     ------
     PlanError
     """
-    if kind is not MoldKind.BLOCK:
-        raise PlanError(f"a {kind.value} mold is not built yet: use --kind block")
+    if kind not in BUILT:
+        built = " or ".join(f"--kind {k.value}" for k in BUILT)
+        raise PlanError(f"a {kind.value} mold is not built yet: use {built}")
 
 
 def make_plan(
@@ -74,6 +78,8 @@ def make_plan(
     require_built(job.kind)
     require_buildable(job)
     part = compensated(part, job)
+    if job.kind is MoldKind.TWO_PART:
+        return plan_two_part(part, job, pose, progress)
     pose = pose or choose_pose(part, job, progress=progress)
     return plan_mold(part, pose, job, progress)
 
@@ -90,4 +96,5 @@ def make_set(
     SolidError, CheckError
         If a body cannot be made or breaks a promise.
     """
-    return build_set(make_plan(part, job, pose, progress), progress)
+    plan = make_plan(part, job, pose, progress)
+    return build_two_part(plan, progress) if plan.two_part else build_set(plan, progress)

@@ -201,7 +201,8 @@ def make(
     part_file: PartFile,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to make.")],
     kind: Annotated[
-        MoldKind | None, typer.Option("--kind", help="Only block is built yet.")
+        MoldKind | None,
+        typer.Option("--kind", help="block or two-part; the others are not built yet."),
     ] = None,
     pose: Annotated[
         int | None, typer.Option("--pose", metavar="N", min=1, help="Rank from `moldgen poses`.")
@@ -214,6 +215,14 @@ def make(
         Triple | None,
         typer.Option(
             "--turn", metavar="RX RY RZ", help="Turns about X, then Y, then Z in degrees."
+        ),
+    ] = None,
+    pull: Annotated[
+        Triple | None,
+        typer.Option(
+            "--pull",
+            metavar="X Y Z",
+            help="The file's direction along which the halves of a two-part mold come apart.",
         ),
     ] = None,
     unit: Unit = None,
@@ -259,6 +268,7 @@ def make(
         wishes: dict[str, Any] = {
             "kind": kind,
             "arrangement": arrangement,
+            "two_part.pull": list(pull) if pull else None,
             "channels.limit_mm3": limit,
             "rubber.wall_mm": wall,
             "shop_c": shop_c,
@@ -284,8 +294,8 @@ def _read(part_file: Path, unit: LengthUnit | None, body: int | None, scale: flo
     return read_part(part_file, unit, body, scale)
 
 
-def _wanted_pose(pose: int | None, up: Triple | None, turn: Triple | None) -> Pose | int:
-    """The pose the user gave, or the rank of one that the study finds."""
+def _wanted_pose(pose: int | None, up: Triple | None, turn: Triple | None) -> Pose | int | None:
+    """The pose the user gave, or the rank of one that the study finds, if any was asked for."""
     if sum(option is not None for option in (pose, up, turn)) > 1:
         raise JobError("--pose, --up and --turn exclude each other: give one of them")
     from moldgen.geometry.rigid import rotation_xyz
@@ -299,7 +309,7 @@ def _wanted_pose(pose: int | None, up: Triple | None, turn: Triple | None) -> Po
         if not all(isfinite(step) for step in up) or not any(up):
             raise JobError(f"--up needs three finite numbers that are not all zero, not {up}")
         return Pose.from_up(up)
-    return pose or 1
+    return pose
 
 
 def _write_sheet(sheet: Path, part_file: Path, study: Any, part: Part, job: Any) -> None:

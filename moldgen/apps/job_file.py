@@ -37,6 +37,7 @@ from moldgen.job.job import (
 from moldgen.job.rack import BoxMake, BoxWishes, Rack
 from moldgen.job.ranking import Criterion, RankingWishes
 from moldgen.job.show_faces import ShowFace
+from moldgen.job.two_part import KeyShape, TwoPartWishes
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import read_materials, shelf
 
@@ -49,6 +50,7 @@ TABLES = {
     "printing": PrintWishes,
     "box": BoxWishes,
     "ranking": RankingWishes,
+    "two_part": TwoPartWishes,
 }
 
 NUMBERS = ("level_error_deg", "shop_c", "scale_g")
@@ -59,6 +61,7 @@ CHOICES: dict[str, type[Enum]] = {
     "arrangement": Arrangement,
     "pot_life": PotLife,
     "order": Criterion,
+    "key": KeyShape,
 }
 
 # What a bench can do with hand tools and a desktop printer: common practice, no source.
@@ -187,6 +190,7 @@ def job_from(wishes: Wishes, source: str) -> Job:
     _check_widening(job.channels, source)
     _check_start(job.resin, source)
     _check_materials(job, source)
+    _check_pull(job, source)
     return job
 
 
@@ -242,6 +246,11 @@ def _check_rack(job: Job, source: str) -> None:
         )
 
 
+def _check_pull(job: Job, source: str) -> None:
+    if job.two_part.pull is not None and not any(job.two_part.pull):
+        raise JobError(f"{source}: the pull needs three numbers that are not all zero")
+
+
 def _check_materials(job: Job, source: str) -> None:
     try:
         _ = job.mold_rubber, job.casting_resin
@@ -260,6 +269,11 @@ def _ranged(key: str, default: Any) -> Any:
         return Annotated[PotLife, Field(strict=False)] | None
     if key == "box.make":
         return Annotated[BoxMake, Field(strict=False)]
+    if key == "two_part.key":
+        return Annotated[KeyShape, Field(strict=False)]
+    if key == "two_part.pull":
+        step = Annotated[float, Field(allow_inf_nan=False)]
+        return Annotated[tuple[step, step, step], Field(strict=False)] | None
     if key == "ranking.order":
         return Annotated[tuple[Annotated[Criterion, Field(strict=False)], ...], Field(strict=False)]
     if key not in RANGES:
@@ -326,6 +340,8 @@ def _allowed(key: str) -> str:
         return " or ".join(f'"{choice.value}"' for choice in choices)
     if key == "compensate_shrink":
         return "true or false"
+    if key == "two_part.pull":
+        return "three finite numbers, [X, Y, Z]"
     return f"a table, [{key}]" if key in TABLES else "a name in quotes"
 
 

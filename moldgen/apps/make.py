@@ -9,7 +9,7 @@ from typing import TypeAlias
 from moldgen.files.deliver import check_out, write_set
 from moldgen.files.manifest import Document
 from moldgen.files.read import read_part
-from moldgen.job.job import Job
+from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
 from moldgen.pose.pose import Pose
 from moldgen.report.html import job_sheet
@@ -23,7 +23,7 @@ def make(
     part: Part | Path | str,
     out: Path | str,
     job: Job | None = None,
-    pose: Pose | int = 1,
+    pose: Pose | int | None = None,
     force: bool = False,
     progress: Progress | None = None,
     keep: Sequence[Path] = (),
@@ -38,8 +38,8 @@ def make(
         The folder to make.
     job : Job, optional
         The wishes; the defaults where left out.
-    pose : Pose or int
-        A pose, or the rank of one that the study finds, 1 for the best [-].
+    pose : Pose or int, optional
+        A pose, or the rank of one that the study finds [-]; None for the best.
     force : bool
         Replace a folder that moldgen did not write.
     progress : callable, optional
@@ -64,7 +64,9 @@ def make(
     if not isinstance(part, Part):
         tell("reading the part", 0.0)
         part = read_part(Path(part))
-    if not isinstance(pose, Pose):
+    if pose is None and job.kind is MoldKind.BLOCK:
+        pose = 1
+    if isinstance(pose, int):
         pose = choose_pose(part, job, pose, _stage(tell, 0.05, 0.35))
     mold_set = make_set(part, job, pose, _stage(tell, 0.35, 0.65))
     pictures = draw_pictures(mold_set, _stage(tell, 0.65, 0.8))

@@ -80,7 +80,7 @@ def prove(mold_set: MoldSet) -> Proof:
     CheckError
         If a promise is broken; names the promise, the pieces, the measure and the limit.
     """
-    _require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
+    require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
     return prove_meshes(mold_set.plan, {p.name: p.in_casting_frame for p in mold_set.pieces})
 
 
@@ -101,13 +101,13 @@ def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
     box = plan_box(plan)
     _require_complete(box, meshes)
     for name, mesh in meshes.items():
-        _require_sound(name, mesh)
+        require_sound(name, mesh)
     bodies = {name: Solid.from_mesh(mesh, name) for name, mesh in meshes.items()}
     part = Solid.from_mesh(plan.mesh, "part")
     _require_through(box, part, bodies)
     sides, below, above = _rubber_round_the_part(plan, bodies["rubber"])
-    heights = _pocket_heights(plan, meshes["casting"])
-    overlap = _largest_overlap({**bodies, "part": part})
+    heights = pocket_heights(plan, meshes["casting"])
+    overlap = largest_overlap({**bodies, "part": part})
     return Proof(
         bodies=len(bodies),
         closure_error=_closure_error(box, part, bodies),
@@ -132,7 +132,7 @@ def _require_complete(box: BoxPlan, meshes: Mapping[str, Mesh]) -> None:
         )
 
 
-def _require_sound(name: str, mesh: Mesh) -> None:
+def require_sound(name: str, mesh: Mesh) -> None:
     """Promise 1 for one body."""
     if not is_closed(mesh):
         raise CheckError(f"{name} is not closed, or not all of it faces outward")
@@ -172,11 +172,12 @@ def _closure_error(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> fl
     reaching = [f.name for f in box.formers] + [b.name for b in box.bars if b.rod]
     total += sum((bodies[name] & inside).volume_mm3 for name in reaching)
     error = abs(total / box.block.volume_mm3 - 1.0)
-    _require_closure(error, CLOSURE_AS_WRITTEN)
+    require_closure(error, CLOSURE_AS_WRITTEN)
     return error
 
 
-def _require_closure(error: float, limit: float) -> None:
+def require_closure(error: float, limit: float) -> None:
+    """Promise 2: the inside of the box less all that is in it, as a share [-], within a limit."""
     if not error <= limit:
         raise CheckError(
             "the inside of the box is not filled by rubber, part and formers: they differ by "
@@ -184,7 +185,7 @@ def _require_closure(error: float, limit: float) -> None:
         )
 
 
-def _pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
+def pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
     """Promise 3: where the pockets of the casting end, all of them in the top plane."""
     limit, top = plan.job.channels.limit_mm3, plan.block.high[2]
     found = PocketFinder(casting).find(UP, Liquid.RESIN, limit)
@@ -201,7 +202,7 @@ def _pocket_heights(plan: MoldPlan, casting: Mesh) -> np.ndarray:
     return np.array([p.point_mm[2] for p in found.pockets])
 
 
-def _largest_overlap(bodies: Mapping[str, Solid]) -> float:
+def largest_overlap(bodies: Mapping[str, Solid]) -> float:
     """Promise 4: the casting is part and formers again, so it is left out."""
     largest = 0.0
     solid = {name: body for name, body in bodies.items() if name != "casting"}

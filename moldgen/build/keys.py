@@ -8,7 +8,8 @@ import numpy as np
 
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Facets, Placed, Point2, Recipe, Turned
-from moldgen.plan.keys import SIDE_DEG, Key, KeyShape
+from moldgen.job.two_part import KeyShape
+from moldgen.plan.keys import SIDE_DEG, Key
 
 SUNK_MM = 2.5  # as far as a key reaches into its half: bodies that only touch leave flakes
 DOME_STEPS = 16

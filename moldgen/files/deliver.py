@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from moldgen.build.balance import prove_meshes
 from moldgen.build.nouns import MoldSet, Piece
+from moldgen.build.two_part_proof import prove_two_part_meshes
 from moldgen.errors import CheckError, Finding, Grade, SolidError
 from moldgen.files.folder import check_target, fresh_folder
 from moldgen.files.manifest import SET_FILE, Document, is_our_set, json_text, manifest
@@ -172,9 +173,8 @@ def _prove_files(folder: Path, mold_set: MoldSet, files: PieceFiles) -> None:
         raise CheckError(f"{SET_3MF} names {sorted(objects)}, not the printed pieces")
     for piece in printed:
         _require_same(f"{SET_3MF} ({piece.name})", objects[piece.name], piece)
-    prove_meshes(
-        mold_set.plan, {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces}
-    )
+    prove_all = prove_two_part_meshes if mold_set.plan.two_part else prove_meshes
+    prove_all(mold_set.plan, {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces})
 
 
 def _require_same(place: str, body: Mesh, piece: Piece) -> None:

@@ -27,6 +27,7 @@ from moldgen.part.part import Part
 from moldgen.plan.clock import demold_s, plan_clock
 from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
+from moldgen.plan.two_part_nouns import FROM_PULL
 from moldgen.study.marked import marked_area_mm2
 from moldgen.study.pocket import Pocket
 from moldgen.study.ranking import PoseStudy, RankedPose
@@ -66,10 +67,8 @@ def manifest(
         "show_faces_mm2": marked_area_mm2(plan.part, plan.job.show_faces),
         "kind": plan.job.kind.value,
         "pose": _pose(plan),
-        "rubber_pour": {
-            "arrangement": plan.arrangement.value,
-            "up": list(POUR_UP[plan.arrangement]),
-        },
+        "rubber_pour": _rubber_pour(plan),
+        "two_part": _two_part(plan),
         "pockets": {
             "resin": [_fate(f) for f in plan.resin_pockets],
             "rubber": [_fate(f) for f in plan.rubber_pockets],
@@ -95,6 +94,44 @@ def manifest(
             "rubber": _plain(plan.job.mold_rubber),
             "resin": _plain(plan.job.casting_resin),
         },
+    }
+
+
+def _rubber_pour(plan: MoldPlan) -> Document:
+    if plan.two_part:
+        return {"arrangement": "bed", "up": [list(half.up) for half in plan.two_part.halves]}
+    return {"arrangement": plan.arrangement.value, "up": list(POUR_UP[plan.arrangement])}
+
+
+def _two_part(plan: MoldPlan) -> Document | None:
+    """Pull, sheet, keys and halves of a two-part mold; null for a mold of one block."""
+    two = plan.two_part
+    if two is None:
+        return None
+    return {
+        "pull": list(two.pull.direction),
+        "stuck_mm3": two.pull.stuck_mm3,
+        "flat": two.parting.sheet.is_level,
+        "climb_mm": two.parting.climb_mm,
+        "keys": [
+            {
+                "point_mm": (FROM_PULL[:3, :3] @ (*key.center, key.foot_mm)).tolist(),
+                "shape": key.shape.value,
+                "diameter_mm": 2.0 * key.radius_mm,
+                "height_mm": key.height_mm,
+            }
+            for key in two.keys
+        ],
+        "halves": [
+            {
+                "name": half.name,
+                "up": list(half.up),
+                "rubber_mm3": half.rubber_mm3,
+                **_weighed(half.quantities.rubber),
+                "brush_coat_g": half.quantities.brush_coat_g,
+            }
+            for half in two.halves
+        ],
     }
 
 

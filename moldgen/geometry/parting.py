@@ -77,6 +77,11 @@ class Parting:
     line: tuple[FloatArray, ...]
     pinched: int
 
+    @property
+    def climb_mm(self) -> float:
+        """How far the line climbs along the pull [mm]."""
+        return float(np.ptp(np.vstack(self.line)[:, 2]))
+
 
 def parting_sheet(
     mesh: Mesh,
@@ -273,7 +278,8 @@ class _Ground:
         reached = ~(within & ~on_edge) & np.isfinite(low) & np.isfinite(high)
         low, high = np.where(reached, low, floor), np.where(reached, high, ceiling)
         crossed = reached & (low > high)
-        middle = np.where(crossed, (low + high) / 2.0, 0.0)
+        middle = np.zeros(len(low))
+        middle[crossed] = (low[crossed] + high[crossed]) / 2.0
         floor[reached] = np.where(crossed, middle, low)[reached]
         ceiling[reached] = np.where(crossed, middle, high)[reached]
         return int((crossed & on_edge).sum())
@@ -359,15 +365,17 @@ def _beside(
 
 
 def _from_axis(strip: Strip, points: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Distance of points to a strip's axis, and its height at the nearest place."""
+    """Distance of points to a strip's axis, and its height there; inf before its beginning."""
     axis = _carried_on(strip, 1e4)
     best = np.full(len(points), np.inf)
     heights = np.zeros(len(points))
-    for a, b in pairwise(axis):
+    for n, (a, b) in enumerate(pairwise(axis)):
         way = b[:2] - a[:2]
-        share = np.clip((points - a[:2]) @ way / (way @ way), 0.0, 1.0)
+        along = (points - a[:2]) @ way / (way @ way)
+        share = np.clip(along, 0.0, 1.0)
         away = np.linalg.norm(points - a[:2] - share[:, None] * way, axis=1)
-        nearer = away < best
+        begun = along >= -1e-9 if n == 0 else np.ones(len(points), dtype=bool)
+        nearer = begun & (away < best)
         best = np.where(nearer, away, best)
         heights = np.where(nearer, a[2] + share * (b[2] - a[2]), heights)
     return best, heights

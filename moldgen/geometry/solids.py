@@ -36,6 +36,10 @@ from moldgen.geometry.recipe import (
 )
 from moldgen.geometry.weld import canonical, weld_equal
 
+# Needles taken out of a skin that does not close otherwise, and how far it is drawn back where it
+# touches itself.
+REMEDIES_MM = ((0.0, 0.0), (1e-5, 0.0), (1e-5, 1e-4), (1e-5, 1e-3), (1e-3, 1e-4), (1e-3, 1e-3))
+CRUMB_MM3 = 0.02  # a cube of 0.27 mm
 N_SIDES = 64  # of a circle; the exact kernel's volume is met within 5e-5 on workshop bodies
 
 _REASONS = {
@@ -378,12 +382,47 @@ def printable(solid: Solid) -> Mesh:
     mesh = solid.mesh()
     corners = mesh.vertices.astype(np.float32)
     raw = manifold3d.Mesh(corners, np.ascontiguousarray(mesh.faces, dtype=np.uint32))
-    out = Manifold(raw).to_mesh()
-    welded = weld_equal(Mesh(out.vert_properties[:, :3], out.tri_verts))
-    if not is_closed(welded):
-        step = float(np.spacing(np.abs(corners).max(initial=0.0)))
-        raise SolidError(
-            f"{solid.name or 'a body'} does not close in single precision, whose steps are "
-            f"{step:.1g} mm here: walls that thin, or that touch along an edge, must overlap"
-        )
-    return canonical(welded)
+    body = Manifold(raw)
+    for tolerance, gap in REMEDIES_MM:
+        welded = weld_equal(_single(_mended(body, tolerance, gap) if tolerance else body))
+        if is_closed(welded):
+            return canonical(welded)
+    step = float(np.spacing(np.abs(corners).max(initial=0.0)))
+    raise SolidError(
+        f"{solid.name or 'a body'} does not close in single precision, whose steps are "
+        f"{step:.1g} mm here: walls that thin, or that touch along an edge, must overlap"
+    )
+
+
+def _single(body: Manifold) -> Mesh:
+    """The skin with single-precision corners."""
+    out = body.to_mesh()
+    return Mesh(out.vert_properties[:, :3], out.tri_verts)
+
+
+def _mended(body: Manifold, needle_mm: float, gap_mm: float) -> Manifold:
+    """The body without needles and crumbs, drawn apart where it touches itself."""
+    apart = _drawn_apart(_single(body.simplify(needle_mm)), gap_mm)
+    raw = manifold3d.Mesh(apart.vertices.astype(np.float32), apart.faces.astype(np.uint32))
+    return _without_crumbs(Manifold(raw))
+
+
+def _without_crumbs(body: Manifold) -> Manifold:
+    """The body without what hung on it by an edge or a point only."""
+    return Manifold.compose([p for p in body.decompose() if abs(p.volume()) > CRUMB_MM3])
+
+
+def _drawn_apart(mesh: Mesh, gap_mm: float) -> Mesh:
+    """The skin drawn into its material by a gap at corners that lie in one place."""
+    if not gap_mm:
+        return mesh
+    _, number, count = np.unique(mesh.vertices, axis=0, return_inverse=True, return_counts=True)
+    touching = (count > 1)[number.reshape(-1)]
+    normals = np.zeros_like(mesh.vertices)
+    for k in range(3):
+        np.add.at(normals, mesh.faces[:, k], mesh.area_vectors)
+    length = np.linalg.norm(normals, axis=1)
+    moved = touching & (length > 0.0)
+    corners = mesh.vertices.copy()
+    corners[moved] -= gap_mm * normals[moved] / length[moved, None]
+    return Mesh(corners.astype(np.float32), mesh.faces)

@@ -17,7 +17,7 @@ from moldgen.geometry.solids import Solid, covered_mm2
 
 IndexArray = NDArray[np.int64]
 
-UPRIGHT = 1e-4  # the cosine below which a triangle counts as upright: it bounds no column
+UPRIGHT = 1e-6  # the cosine below which a triangle counts as upright: it bounds no column
 SAME_AREA = 1e-6  # of a patch: it covers the plane once
 MOST_CUTS = 12
 FLAKE_MM3 = 1e-6

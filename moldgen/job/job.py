@@ -8,6 +8,7 @@ from enum import Enum
 from moldgen.job.rack import BoxWishes, Rack
 from moldgen.job.ranking import RankingWishes
 from moldgen.job.show_faces import ShowFace
+from moldgen.job.two_part import TwoPartWishes
 from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
 from moldgen.materials.read import shelf
 from moldgen.materials.shelf import Shelf
@@ -210,6 +211,8 @@ class Job:
         Whether the part is made larger by what rubber and resin shrink.
     rubber, resin, channels, printing
         Wishes for each trade.
+    two_part : TwoPartWishes
+        Wishes for a mold in two halves.
     box : BoxWishes
         What the box is made of.
     rack : Rack
@@ -232,6 +235,7 @@ class Job:
     resin: ResinWishes = field(default_factory=ResinWishes)
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
+    two_part: TwoPartWishes = field(default_factory=TwoPartWishes)
     box: BoxWishes = field(default_factory=BoxWishes)
     rack: Rack = field(default_factory=Rack)
     ranking: RankingWishes = field(default_factory=RankingWishes)

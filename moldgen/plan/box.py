@@ -216,7 +216,7 @@ def plan_box(plan: MoldPlan) -> BoxPlan:
         If the printed walls are too thin for their joints, or the feet find no room.
     """
     printing, block = plan.job.printing, plan.block
-    _require_printable(printing)
+    require_printable(printing)
     formers = plan_formers(plan, seat_of(plan.arrangement, block))
     if plan.arrangement is Arrangement.STANDING:
         bars = _hold_down(plan)
@@ -230,7 +230,13 @@ def _hold_down(plan: MoldPlan) -> tuple[Bar, ...]:
     return (bar,) if bar else ()
 
 
-def _require_printable(printing: PrintWishes) -> None:
+def require_printable(printing: PrintWishes) -> None:
+    """Refuse a base too thin for its groove, and a fit too loose for the corners.
+
+    Raises
+    ------
+    PlanError
+    """
     if printing.base_mm < GROOVE_MM + FLOOR_MM:
         raise PlanError(
             f"a base of {printing.base_mm:g} mm is too thin for a groove of {GROOVE_MM:g} mm: "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from moldgen.errors import Finding, Grade
@@ -10,6 +11,7 @@ from moldgen.job.job import Arrangement, Job
 from moldgen.materials.kinds import Chemistry, First, Material
 from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Cup, MoldPlan, Quantities
+from moldgen.plan.two_part_nouns import Half
 from moldgen.units import MM3_PER_CM3
 
 # How long hands take: common practice, no source.
@@ -20,6 +22,7 @@ TRIM_S = 300.0
 AIRING_S = 24 * 3600.0  # a day, as data/compatibility.toml has it for fresh tin-cured silicone
 MELTED = (Chemistry.WAX, Chemistry.SOAP)
 SECONDS_PER_HOUR = 3600.0
+ALONE = "leave it alone"
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,9 @@ def plan_clock(plan: MoldPlan, fill_s: float | None = None) -> Clock:
     """
     standing = plan.arrangement is Arrangement.STANDING
     return Clock(
-        rubber_clock(plan.quantities, plan.job, standing),
+        _halves_clock(plan.two_part.halves, plan.job)
+        if plan.two_part
+        else rubber_clock(plan.quantities, plan.job, standing),
         resin_clock(plan.quantities, plan.job, fill_s),
     )
 
@@ -119,13 +124,33 @@ def rubber_clock(quantities: Quantities, job: Job, standing: bool) -> tuple[Time
         each_s = _weighing_s(rubber) + mix_s + pour_s
         _add(steps, again, each_s * (main.count - 1))
         mixed = steps[-1].end_s - pour_s - mix_s
-    _add(steps, "leave it alone", max(mixed + demold_s(rubber, job.shop_c) - steps[-1].end_s, 0.0))
+    _add(steps, ALONE, max(mixed + demold_s(rubber, job.shop_c) - steps[-1].end_s, 0.0))
     over = "turn the block over, " if standing else ""
     _add(steps, f"walls off, {over}cut it open, take the part out", OPEN_S)
     airs = rubber.chemistry is Chemistry.TIN_SILICONE
     if airs and job.casting_resin.chemistry is Chemistry.URETHANE:
         _add(steps, "let the mold air before the first cast", AIRING_S)
     return tuple(steps)
+
+
+def _halves_clock(halves: Sequence[Half], job: Job) -> tuple[Timed, ...]:
+    """Both pours of a two-part mold, one after the other, and the opening."""
+    steps: list[Timed] = []
+    for half in halves:
+        own = rubber_clock(half.quantities, job, standing=False)
+        start = steps[-1].end_s if steps else 0.0
+        until = next(i for i, s in enumerate(own) if s.what == ALONE) + 1
+        steps += [_later(s, start, f"half {half.name}: {s.what}") for s in own[:until]]
+        if half is not halves[-1]:
+            _add(steps, "draw the bed off, set the rods, brush release on half A", OPEN_S)
+    _add(steps, "walls off, draw the halves apart, take the part out", OPEN_S)
+    steps += [_later(s, steps[-1].end_s - own[until].end_s, s.what) for s in own[until + 1 :]]
+    return tuple(steps)
+
+
+def _later(step: Timed, by_s: float, what: str) -> Timed:
+    latest = None if step.latest_s is None else step.latest_s + by_s
+    return Timed(what, step.start_s + by_s, step.end_s + by_s, latest)
 
 
 def resin_clock(quantities: Quantities, job: Job, fill_s: float | None) -> tuple[Timed, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 
 import numpy as np
 import shapely
@@ -15,24 +14,18 @@ from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.parting import Strip
 from moldgen.geometry.recipe import Point2
 from moldgen.geometry.sheet import Sheet
+from moldgen.job.two_part import KeyShape
 
 WIDEST_MM, SLIMMEST_MM, STEP_MM = 8.0, 2.0, 0.5  # radius at the root
 MOST, FEWEST = 4, 2
 SMALLER = 0.8  # one key, so that the halves go together one way only
 HIGH = 0.8  # height over radius at the root
 SIDE_DEG = 12.0  # lean of a key's side: it centers and lets go
+SIDE_SLOPE = math.tan(math.radians(SIDE_DEG))
 FROM_CAVITY_MM, FROM_CHANNEL_MM, FROM_EDGE_MM = 2.0, 2.0, 2.5
 APART = 4.0  # radii between the middles of two keys
 STEEPEST_DEG = 25.0  # of the sheet under a key
 GRID_MM = 1.0
-
-
-class KeyShape(Enum):
-    """The shape of a key."""
-
-    CONE = "cone"
-    DOME = "dome"
-    PYRAMID = "pyramid"
 
 
 @dataclass(frozen=True)

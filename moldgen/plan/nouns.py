@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING
 
 from moldgen.errors import Finding
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -16,6 +17,9 @@ from moldgen.plan.fill import FillForecast
 from moldgen.plan.load_nouns import Loads as Loads
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
+
+if TYPE_CHECKING:
+    from moldgen.plan.two_part_nouns import TwoPart
 
 if TYPE_CHECKING:
     from moldgen.plan.board_nouns import BoardBox

@@ -24,6 +24,8 @@ CELLS_COARSE, CELLS_FINE = 64, 200  # along the longest side of the part
 N_KEPT = 8
 FIRST_STEP_DEG, LAST_STEP_DEG = 8.0, 0.5
 SAME_WAY = 1e-6
+JUMP_WEIGHT = 0.2  # a line that jumps all the way is as bad as a fifth of the part stuck
+JUMP_DEG = 80.0  # a line steeper than this jumps
 STUCK_STEP = 0.002  # of the part's volume: as much more stuck is as good
 CLIMB_STEP_MM = 1.0
 SHOWN_STEP = 0.05
@@ -44,6 +46,8 @@ class Pull:
         How far the parting line has to climb along the pull, 0 where one plane does [mm].
     depth_mm : float
         Length of the part along the pull [mm].
+    jump_share : float
+        Share of the parting line where it would have to jump along the pull [-].
     shown_share : float
         Share of the parting line that lies on a show face [-].
     hidden : int
@@ -54,11 +58,12 @@ class Pull:
     stuck_mm3: float
     climb_mm: float
     depth_mm: float
+    jump_share: float = 0.0
     shown_share: float = 0.0
     hidden: int = 0
 
     def rank(self, volume_mm3: float) -> tuple[float, ...]:
-        """Best least: high points hidden, stuck volume, climb, show faces; then finer, shorter.
+        """Best least: high points hidden, stuck volume and jumps, climb, show faces; then finer.
 
         Parameters
         ----------
@@ -67,7 +72,7 @@ class Pull:
         """
         return (
             self.hidden,
-            round(self.stuck_mm3 / (STUCK_STEP * volume_mm3)),
+            round((self.stuck_mm3 / volume_mm3 + JUMP_WEIGHT * self.jump_share) / STUCK_STEP),
             round(self.climb_mm / CLIMB_STEP_MM),
             round(self.shown_share / SHOWN_STEP),
             round(self.depth_mm, 1),
@@ -119,6 +124,7 @@ class PullTask:
             stuck_mm3=seen.stuck_mm3,
             climb_mm=_climb_mm(seen, edge),
             depth_mm=float(np.ptp(self.mesh.vertices @ way)),
+            jump_share=_jump_share(seen, edge),
             shown_share=self._shown_share(seen, edge),
             hidden=self._hidden(seen),
         )
@@ -241,6 +247,19 @@ def _climb_mm(seen: Columns, edge: NDArray[np.bool_]) -> float:
     if not edge.any():
         return 0.0
     return max(float(seen.low_mm[edge].max() - seen.high_mm[edge].min()), 0.0)
+
+
+def _jump_share(seen: Columns, edge: NDArray[np.bool_]) -> float:
+    """Share of the shadow's rim whose next cells lie higher or lower than a slope reaches."""
+    low = np.where(edge, seen.low_mm, -np.inf)
+    high = np.where(edge, seen.high_mm, np.inf)
+    reach = 2.0 * seen.pitch_mm * math.tan(math.radians(JUMP_DEG))
+    jumps = 0
+    for a, b in ((np.s_[1:, :], np.s_[:-1, :]), (np.s_[:, 1:], np.s_[:, :-1])):
+        both = edge[a] & edge[b]
+        apart = np.maximum(low[a] - high[b], low[b] - high[a])
+        jumps += int((both & (apart > reach)).sum())
+    return jumps / max(int(edge.sum()), 1)
 
 
 def _is_covered(met: NDArray[np.bool_], i: int, j: int, side: int) -> bool:

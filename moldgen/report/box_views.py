@@ -13,6 +13,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.job.job import Arrangement
 from moldgen.plan.nouns import Block, MoldPlan
+from moldgen.plan.two_part_nouns import TO_PULL
 from moldgen.report.drawing import INK, PAPER, Body, Color, draw
 from moldgen.report.labels import Point, spread
 from moldgen.report.paper import FINENESS, Labels, Paper
@@ -58,6 +59,8 @@ class BenchPiece:
 
 def bench_frame(plan: MoldPlan) -> FloatArray:
     """Casting frame to the bench of the rubber pour, (4, 4): standing sets are turned over."""
+    if plan.two_part:
+        return TO_PULL
     if plan.arrangement is Arrangement.STANDING:
         return placement(np.diag([1.0, -1.0, -1.0]))
     return np.eye(4)
@@ -78,13 +81,19 @@ def standing_pieces(mold_set: MoldSet) -> list[BenchPiece]:
     return [*pieces, BenchPiece("part", "part", mold_set.plan.mesh.moved(frame))]
 
 
+def _at_the_pour(mold_set: MoldSet) -> list[BenchPiece]:
+    """What stands in the box: the rods of a two-part mold wait for its second half."""
+    pieces = standing_pieces(mold_set)
+    return [p for p in pieces if not (mold_set.plan.two_part and p.role in _FILLS)]
+
+
 def _name(piece: Piece) -> str:
     return piece.name if piece.count == 1 else f"{piece.name} ×{piece.count}"
 
 
 def assembled_view(mold_set: MoldSet) -> Paper:
     """The box ready for the rubber, its front walls as glass, the level marked inside."""
-    pieces, block = standing_pieces(mold_set), bench_block(mold_set.plan)
+    pieces, block = _at_the_pour(mold_set), bench_block(mold_set.plan)
     glass = [_hides(p, block) for p in pieces]
     corners = np.concatenate([p.mesh.bounds for p in pieces])
     corners = _corners(corners.min(axis=0), corners.max(axis=0))

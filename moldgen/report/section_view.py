@@ -48,6 +48,8 @@ class Cut:
         others = others or ([np.array(rod.point_mm) - gate] if rod else [])
         far = max(others, key=lambda d: float(np.hypot(d[0], d[1])), default=np.zeros(3))
         along = np.array([far[0], far[1], 0.0])
+        if plan.two_part:
+            along = np.array([0.0, 1.0, 0.0])  # along the pull, square to the sheet
         if np.linalg.norm(along) < 1.0:
             size = np.subtract(plan.block.high, plan.block.low)
             along = np.eye(3)[int(size[1] > size[0])]
@@ -126,6 +128,8 @@ def _lids(mold_set: MoldSet) -> list[Piece]:
 
 
 def _boards(mold_set: MoldSet) -> list[Piece]:
+    if mold_set.plan.two_part:
+        return []  # the halves are cast in without their box
     lids = [p.name for p in _lids(mold_set)]
     boards = [p for p in mold_set.pieces if p.role in ("wall", "base", "hold-down")]
     return [p for p in boards if p.name not in lids]

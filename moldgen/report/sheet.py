@@ -32,6 +32,7 @@ from moldgen.report.phrases import (
 )
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
+from moldgen.report.two_part_steps import two_part_stages
 from moldgen.units import MM3_PER_CM3
 
 CAPTIONS = {
@@ -126,7 +127,7 @@ def sheet_content(
         batches=_batches(plan, manifest["quantities"]),
         timelines=timelines(manifest["clock"]),
         clock=_clock(manifest["forecast"], manifest["loads"]),
-        stages=stages(mold_set, manifest),
+        stages=(two_part_stages if plan.two_part else stages)(mold_set, manifest),
         remarks=(
             *(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
             *(Remark("note", f"mended in the part: {r}", "") for r in manifest["part"]["repairs"]),
@@ -140,22 +141,29 @@ def sheet_content(
 
 def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
     """Which way up, how many connections, how much rubber and resin."""
-    standing = plan.arrangement is Arrangement.STANDING
     up = ", ".join(f"{v:.3g}" for v in np.round(plan.pose.up, 3) + 0.0)
     n = len(plan.vents)
     quantities = manifest["quantities"]
     block = " × ".join(f"{v:.0f}" for v in np.subtract(plan.block.high, plan.block.low))
     return (
         Figure("Resin goes in", "gate up", f"({up}) of the part file points up"),
-        Figure(
-            "Rubber goes in",
-            "upside down" if standing else "same way up",
-            "part stands on its formers" if standing else "part hangs from a bridge",
-        ),
+        _way_of_rubber(plan),
         Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
         Figure("Rubber", grams(quantities["rubber"]["total_g"]), f"block {block} mm"),
         Figure("Resin", grams(quantities["resin"]["total_g"]), "for one casting"),
         Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),
+    )
+
+
+def _way_of_rubber(plan: MoldPlan) -> Figure:
+    if plan.two_part:
+        pull = ", ".join(f"{v:.3g}" for v in np.round(plan.two_part.pull.direction, 3) + 0.0)
+        return Figure("Rubber goes in", "in two halves", f"drawn apart along ({pull})")
+    standing = plan.arrangement is Arrangement.STANDING
+    return Figure(
+        "Rubber goes in",
+        "upside down" if standing else "same way up",
+        "part stands on its formers" if standing else "part hangs from a bridge",
     )
 
 

@@ -36,11 +36,11 @@ def stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
     """Everything from the printer to the finished casting, in order."""
     plan = mold_set.plan
     return (
-        Stage("Make the pieces", _make(mold_set)),
+        Stage("Make the pieces", make_steps(mold_set)),
         Stage("Set up", _set_up(plan, manifest)),
         Stage("Pour the rubber", _rubber(plan, manifest)),
         Stage("Open the mold", _open(plan)),
-        Stage("Cast", _cast(plan, manifest)),
+        Stage("Cast", cast_steps(plan, manifest)),
     )
 
 
@@ -57,7 +57,8 @@ def _outlets(plan: MoldPlan) -> str:
     return "gate and vents" if plan.vents else "the gate"
 
 
-def _make(mold_set: MoldSet) -> tuple[Step, ...]:
+def make_steps(mold_set: MoldSet) -> tuple[Step, ...]:
+    """Printer and saw, and the part made ready."""
     printed = sum(p.count for p in mold_set.pieces if p.material == "print")
     boards = sum(p.count for p in mold_set.pieces if p.material == "board")
     made = [f"print {printed}"] if printed else []
@@ -210,13 +211,13 @@ def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
             Step(
                 "Weigh and mix a little for the first coat. Brush it into every detail and hollow, "
                 "and over the joints; let it run off and thicken.",
-                _on_the_scale(cup),
+                on_the_scale(cup),
             )
             for cup in coat
         ),
         Step(
             "Weigh and mix the main batch in the order given under Quantities.",
-            _on_the_scale(main),
+            on_the_scale(main),
         ),
         Step(
             "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
@@ -232,7 +233,7 @@ def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     )
 
 
-def _on_the_scale(cup: dict[str, Any]) -> tuple[str, ...]:
+def on_the_scale(cup: dict[str, Any]) -> tuple[str, ...]:
     """What to read on the scale for each cup; one-part materials have no B."""
     many = () if cup["count"] == 1 else (f"{cup['count']} cups, each",)
     parts = (f"A {grams(cup['a_g'])}", f"B {grams(cup['b_g'])}") if cup["b_g"] else ()
@@ -257,7 +258,8 @@ def _open(plan: MoldPlan) -> tuple[Step, ...]:
     )
 
 
-def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
+def cast_steps(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
+    """One casting, from the closed mold to the trimmed copy."""
     resin, forecast = manifest["quantities"]["resin"], manifest["forecast"]
     n = len(plan.vents)
     shown = "until it stands in the vent" if n == 1 else f"until it stands in all {n} vents"
@@ -270,7 +272,7 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
         *_plugged(plan.loads),
         Step(
             "Stand the mold level. Weigh and mix the resin in the order given under Quantities.",
-            _on_the_scale(resin["cups"][0]),
+            on_the_scale(resin["cups"][0]),
         ),
         Step(
             f"Pour a thin stream into the funnel {shown}; keep the funnel full while the level "

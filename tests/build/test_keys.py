@@ -9,7 +9,8 @@ import pytest
 from moldgen.build.keys import SUNK_MM, key_recipe
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid
-from moldgen.plan.keys import Key, KeyShape
+from moldgen.job.two_part import KeyShape
+from moldgen.plan.keys import Key
 
 FIT_MM = 0.005
 

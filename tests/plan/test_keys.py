@@ -12,6 +12,7 @@ import shapely
 from moldgen.errors import PlanError
 from moldgen.geometry.parting import Strip
 from moldgen.geometry.sheet import Sheet
+from moldgen.job.two_part import KeyShape
 from moldgen.plan.keys import (
     FROM_CAVITY_MM,
     FROM_CHANNEL_MM,
@@ -19,7 +20,6 @@ from moldgen.plan.keys import (
     SMALLER,
     STEEPEST_DEG,
     Flange,
-    KeyShape,
     plan_keys,
 )
 

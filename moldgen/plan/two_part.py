@@ -1,0 +1,181 @@
+"""The plan of a two-part rubber mold: two halves on a parting sheet, poured one after the other.
+
+In the frame of the pull X runs to the right and Y up as in the casting frame, and Z runs along the
+pull, toward the one who stands before the mold (-Y of the casting frame). Half A lies before the
+sheet and is poured first, on the bed; half B lies behind it and is poured on half A.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from moldgen.errors import Finding, Grade, PlanError
+from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.parting import Parting, Strip, parting_sheet
+from moldgen.geometry.shadow import shadow_of
+from moldgen.geometry.solids import Solid
+from moldgen.job.job import Arrangement, Job
+from moldgen.part.part import Part
+from moldgen.plan.batch_notes import batch_findings
+from moldgen.plan.cautions import cautions_for, compatibility_findings
+from moldgen.plan.channel_notes import point_text
+from moldgen.plan.halves import plan_halves, together
+from moldgen.plan.heat import heat_findings
+from moldgen.plan.keys import Flange, plan_keys
+from moldgen.plan.nouns import Channel, Gate, MoldPlan
+from moldgen.plan.resin_pour import plan_resin_pour
+from moldgen.plan.two_part_loads import half_loads
+from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, TwoPart, in_pull_frame
+from moldgen.plan.two_part_pose import plan_lie
+from moldgen.plan.undercut import Undercut, find_undercuts, undercut_findings
+from moldgen.plan.walls import wall_findings
+from moldgen.pose.pose import Pose
+
+Progress = Callable[[str, float], None]
+
+SEAL_MM = 1.0  # of level sheet on both sides of a channel
+LEAVES = 0.5  # a channel leaves the shadow this much for each mm of its way: 30 degrees
+STEP_MM = 0.5
+SLACK_MM = 0.05
+
+
+def plan_two_part(
+    part: Part, job: Job, pose: Pose | None = None, progress: Progress | None = None
+) -> MoldPlan:
+    """Decide everything about a two-part rubber mold.
+
+    Parameters
+    ----------
+    part : Part
+    job : Job
+    pose : Pose, optional
+        The way up wished for; None lets moldgen choose it with the pull.
+    progress : callable, optional
+        Called with (label, share done).
+
+    Raises
+    ------
+    PlanError
+        If a channel would not lie between the halves, the keys find no room, or the resin's pour
+        is not feasible.
+    JobError
+        If a material is not known, or a show face takes no triangle of the part.
+    """
+    tell = progress or (lambda _label, _share: None)
+    tell("choosing the pull", 0.0)
+    lie = plan_lie(part, job, pose)
+    pour = plan_resin_pour(part, lie.pose, job, progress)
+    tell("laying the parting sheet", 0.6)
+    mesh, block = pour.mesh.moved(TO_PULL), in_pull_frame(pour.block)
+    shadow = shadow_of(Solid.from_mesh(mesh, "part").outline())
+    gate, vents = pour.channels.gate, pour.channels.vents
+    _require_between(shadow, gate, vents)
+    strips = strips_of(gate, vents)
+    parting = parting_sheet(mesh, block.low[:2], block.high[:2], strips)
+    tell("placing keys", 0.8)
+    flange = Flange(parting.sheet, block.low[:2], block.high[:2], shadow, strips)
+    keys = plan_keys(flange, job.two_part.key)
+    halves = plan_halves(pour, mesh, block, parting, keys)
+    quantities = together(halves)
+    loads = half_loads(mesh, block, job, job.mold_rubber)
+    return MoldPlan(
+        part=part,
+        pose=pour.pose,
+        job=job,
+        matrix=pour.matrix,
+        mesh=pour.mesh,
+        arrangement=Arrangement.HUNG,
+        block=pour.block,
+        gate=gate,
+        vents=vents,
+        resin_pockets=pour.fates,
+        rubber_pockets=tuple(fate for half in halves for fate in half.pockets),
+        connections=1 + len(vents),
+        tilt_tolerance_deg=pour.tilt_tolerance_deg,
+        quantities=quantities,
+        loads=loads,
+        findings=(
+            *compatibility_findings(job.mold_rubber, job.casting_resin),
+            *part.findings,
+            *_sheet_findings(parting),
+            *undercut_findings(_undercuts(mesh), job.rubber.wall_mm, job.mold_rubber),
+            *pour.findings,
+            *wall_findings(loads.walls, job.printing),
+            *batch_findings(quantities, job),
+            *heat_findings(job),
+        ),
+        cautions=cautions_for(job.mold_rubber, job.casting_resin),
+        forecast=pour.laid.forecast,
+        two_part=TwoPart(lie.pull, parting, strips, keys, block, halves),
+    )
+
+
+def strips_of(gate: Gate, vents: tuple[Channel, ...]) -> tuple[Strip, ...]:
+    """Where the sheet lies level for the channels, in the frame of the pull."""
+    funnel = Strip(_in_pull(gate.channel.points), gate.funnel_diameter_mm / 2.0 + SEAL_MM)
+    return (funnel, *(Strip(_in_pull(v.points), max(v.radii_mm) + SEAL_MM) for v in vents))
+
+
+def _in_pull(points: object) -> FloatArray:
+    rows: FloatArray = np.asarray(points, dtype=np.float64) @ TO_PULL[:3, :3].T
+    return rows
+
+
+def _require_between(shadow: shapely.Geometry, gate: Gate, vents: tuple[Channel, ...]) -> None:
+    """Refuse a channel that passes before or behind the part."""
+    for name, channel in (("gate", gate.channel), *(("vent", v) for v in vents)):
+        if not _is_between(shadow, channel):
+            raise PlanError(
+                f"the {name} at {point_text(channel.points[0])} would not lie between the "
+                "halves: seen along the pull it passes before or behind the part; give another "
+                "--pull or --up, or --kind block"
+            )
+
+
+def _is_between(shadow: shapely.Geometry, channel: Channel) -> bool:
+    line = shapely.LineString(_in_pull(channel.points)[:, :2])
+    ways = np.arange(STEP_MM, line.length, STEP_MM)
+    away = shapely.distance(shapely.line_interpolate_point(line, ways), shadow)
+    wanted = np.minimum(max(channel.radii_mm) + SEAL_MM, LEAVES * ways)
+    return bool((away >= wanted - SLACK_MM).all())
+
+
+def _undercuts(mesh: Mesh) -> tuple[Undercut, ...]:
+    """The undercuts, with their points in the casting frame."""
+    found = find_undercuts(mesh)
+    points = [FROM_PULL[:3, :3] @ np.array(u.point) for u in found]
+    return tuple(
+        replace(u, point=(float(p[0]), float(p[1]), float(p[2])))
+        for u, p in zip(found, points, strict=True)
+    )
+
+
+def _sheet_findings(parting: Parting) -> tuple[Finding, ...]:
+    sheet = parting.sheet
+    if sheet.is_level:
+        return (Finding(Grade.NOTE, "the halves part in one plane"),)
+    steepest = math.degrees(math.atan(float(sheet.slopes.max())))
+    found = [
+        Finding(
+            Grade.NOTE,
+            f"the parting line climbs {parting.climb_mm:.1f} mm along the pull; the sheet between "
+            f"the halves is {steepest:.0f}° steep at most",
+            parting.climb_mm,
+        )
+    ]
+    if parting.pinched:
+        found.append(
+            Finding(
+                Grade.CAUTION,
+                f"at {parting.pinched} points of the parting line the outline jumps from one "
+                "height to another: the rubber has thin edges there; another --pull may spare them",
+                float(parting.pinched),
+                0.0,
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,77 @@
+"""The halves of a two-part mold, as nouns in the frame of the pull."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.parting import Parting, Strip
+from moldgen.geometry.recipe import Point3
+from moldgen.geometry.rigid import inverse, placement
+from moldgen.plan.keys import Key
+from moldgen.plan.nouns import Block, PocketFate, Quantities
+from moldgen.plan.pull import Pull
+
+# Casting frame to the frame of the pull: X stays, up becomes Y, the pull (-Y) becomes Z.
+TO_PULL: FloatArray = placement(np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]]))
+FROM_PULL: FloatArray = inverse(TO_PULL)
+
+
+@dataclass(frozen=True)
+class Half:
+    """One half of rubber and its pour.
+
+    Attributes
+    ----------
+    name : str
+        "A", poured first on the bed, or "B", poured on half A.
+    up : (3,) float
+        What points up while it is poured, in the casting frame.
+    rubber_mm3 : float
+    quantities : Quantities
+        Its rubber; the resin is that of one casting.
+    pockets : tuple of PocketFate
+        Where air stays in this pour.
+    """
+
+    name: str
+    up: Point3
+    rubber_mm3: float
+    quantities: Quantities
+    pockets: tuple[PocketFate, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class TwoPart:
+    """What a two-part mold has beside gate, vents and block.
+
+    Attributes
+    ----------
+    pull : Pull
+        In the part file's frame.
+    parting : Parting
+        The sheet, in the frame of the pull.
+    strips : tuple of Strip
+        Where channels lie in it.
+    keys : tuple of Key
+        They stand on half B.
+    block : Block
+        The block in the frame of the pull, where rubber rises along +Z in the pour of half A.
+    halves : tuple of Half
+        A, then B.
+    """
+
+    pull: Pull
+    parting: Parting
+    strips: tuple[Strip, ...]
+    keys: tuple[Key, ...]
+    block: Block
+    halves: tuple[Half, Half]
+
+
+def in_pull_frame(block: Block) -> Block:
+    """A block of the casting frame in the frame of the pull."""
+    (x0, y0, z0), (x1, y1, z1) = block.low, block.high
+    return Block((x0, z0, -y1), (x1, z1, -y0))

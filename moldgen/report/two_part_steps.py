@@ -1,0 +1,130 @@
+"""The work on a two-part rubber mold in order, with the figures each step needs.
+
+The order of work is common practice, no source; the figures are the plan's.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from moldgen.build.nouns import MoldSet
+from moldgen.plan.nouns import Cup, MoldPlan
+from moldgen.plan.two_part_nouns import Half
+from moldgen.report.phrases import count, degrees, duration, grams, mm
+from moldgen.report.steps import Stage, Step, cast_steps, make_steps
+
+
+def two_part_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
+    """Everything from the printer to the finished casting, in order.
+
+    Parameters
+    ----------
+    mold_set : MoldSet
+        Of a two-part mold.
+    manifest : dict
+        The content of set.json.
+    """
+    plan = mold_set.plan
+    assert plan.two_part is not None
+    half_a, half_b = plan.two_part.halves
+    time = manifest["forecast"].get("demold_rubber_s")
+    return (
+        Stage("Make the pieces", make_steps(mold_set)),
+        Stage("Set up", _set_up(plan)),
+        Stage("Pour half A", _pour(plan, half_a, time)),
+        Stage("Pour half B", (*_turn_over(plan), *_pour(plan, half_b, time))),
+        Stage("Open the mold", _open(plan)),
+        Stage("Cast", cast_steps(plan, manifest)),
+    )
+
+
+def _set_up(plan: MoldPlan) -> tuple[Step, ...]:
+    tolerance = plan.tilt_tolerance_deg
+    return (
+        Step(
+            "Lay the bed on the base, its face up, and put the walls round it; clamp them. Seal "
+            "the joint between bed and walls, and every edge of the box, with a bead of wax or "
+            "clay (free of sulfur)."
+        ),
+        Step(
+            "Lay the part into the bed: it sinks to the parting line and lies tight. Where light "
+            "shows between part and bed, close the line with a thin bead of wax or clay, smoothed "
+            "flush with the bed: rubber that creeps under stays as a flash on the part."
+        ),
+        Step(
+            "Brush release agent on bed and walls. Level the bench with a spirit level.",
+            () if tolerance is None else (f"for the casting within {degrees(tolerance)}",),
+        ),
+    )
+
+
+def _turn_over(plan: MoldPlan) -> tuple[Step, ...]:
+    rods = "rod" if not plan.vents else "rods"
+    return (
+        Step(
+            "Take walls and base off, turn everything over and draw the bed off half A. The part "
+            "stays in the rubber; press it back if it has lifted."
+        ),
+        Step(
+            f"Lay the {rods} for {_channels(plan)} in their grooves, the tips on the part, and fix "
+            "them with a trace of wax. Put half A with the part up on the base, the walls round "
+            "it, and seal as before."
+        ),
+        Step(
+            "Brush release agent on all bare rubber of half A, keys and grooves too, twice, and "
+            "let it dry: rubber poured on rubber without it becomes one block for ever. Test the "
+            "agent on a scrap of the same rubber first. Keep it off the part."
+        ),
+    )
+
+
+def _channels(plan: MoldPlan) -> str:
+    return "gate and " + count(len(plan.vents), "vent") if plan.vents else "the gate"
+
+
+def _pour(plan: MoldPlan, half: Half, time_s: float | None) -> tuple[Step, ...]:
+    assert plan.two_part is not None
+    *coats, main = half.quantities.rubber.cups
+    depth = plan.two_part.block.high[2] - plan.two_part.block.low[2]
+    gloves = "Gloves and glasses on. Read the cautions and the data sheet before you open a can."
+    return (
+        Step(gloves),
+        *(
+            Step(
+                f"Weigh and mix a little for the first coat of half {half.name}. Brush it into "
+                "every detail and hollow; let it run off and thicken.",
+                _weighed(coat),
+            )
+            for coat in coats
+        ),
+        Step("Weigh and mix the main batch in the order given under Quantities.", _weighed(main)),
+        Step(
+            "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
+            "part by itself. Stop at the fill line of the walls.",
+            (f"{mm(depth)} over the base",),
+        ),
+        Step(
+            "Let it cure without moving it."
+            if time_s is not None
+            else "Let it cure without moving it, for as long as the data sheet says.",
+            () if time_s is None else (duration(time_s),),
+        ),
+    )
+
+
+def _weighed(cup: Cup) -> tuple[str, ...]:
+    many = () if cup.count == 1 else (f"{cup.count} cups, each",)
+    parts = (f"A {grams(cup.a_g)}", f"B {grams(cup.b_g)}") if cup.b_g else ()
+    return (*many, grams(cup.total_g), *parts)
+
+
+def _open(plan: MoldPlan) -> tuple[Step, ...]:
+    rods = "rod" if not plan.vents else "rods"
+    return (
+        Step("Take the walls off and draw the halves apart, straight, all round a little at once."),
+        Step(f"Take the {rods} and the part out; trim what has crept into the parting."),
+        Step(
+            "Put the halves together again, keys in their sockets: they fit one way only. Hold "
+            "them between two boards with bands, without squeezing them, the funnel up."
+        ),
+    )
