@@ -241,7 +241,7 @@ def _check_start(resin: ResinWishes, source: str) -> None:
 def _check_rack(job: Job, source: str) -> None:
     if job.box.make is not BoxMake.PRINTED and not job.rack.boards:
         raise JobError(
-            f"{source}: a box of boards needs a rack: give --rack FILE, or rack = \"FILE\" in the"
+            f'{source}: a box of boards needs a rack: give --rack FILE, or rack = "FILE" in the'
             " job file"
         )
 

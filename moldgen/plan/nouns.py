@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
-from typing import TYPE_CHECKING
 
 from moldgen.errors import Finding
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -19,10 +18,8 @@ from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
 
 if TYPE_CHECKING:
-    from moldgen.plan.two_part_nouns import TwoPart
-
-if TYPE_CHECKING:
     from moldgen.plan.board_nouns import BoardBox
+    from moldgen.plan.two_part_nouns import TwoPart
 
 
 @dataclass(frozen=True)
@@ -211,6 +208,8 @@ class MoldPlan:
         What becomes of the resin's pour; None where it was not reckoned.
     boards : BoardBox or None
         Base and walls out of the rack; None where they are printed.
+    two_part : TwoPart or None
+        Sheet, keys and halves; None for a mold of one block.
     """
 
     part: Part
@@ -232,6 +231,7 @@ class MoldPlan:
     cautions: tuple[tuple[str, str], ...]
     forecast: FillForecast | None = None
     boards: BoardBox | None = None
+    two_part: TwoPart | None = None
 
     @property
     def scars(self) -> int:

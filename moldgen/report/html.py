@@ -64,9 +64,7 @@ def _boards(boards: BoardPages | None) -> str:
     """The cut list and a drawing of each board; nothing where the box is printed."""
     if boards is None:
         return ""
-    drawings = (
-        tag("figure", svg + text("figcaption", words)) for svg, words in boards.drawings
-    )
+    drawings = (tag("figure", svg + text("figcaption", words)) for svg, words in boards.drawings)
     tables = (text("h3", t.title) + _table(t) for t in boards.tables)
     return section("Boards", text("p", boards.summary) + join(tables) + join(drawings))
 

@@ -13,6 +13,7 @@ from moldgen.job.job import Arrangement
 from moldgen.materials.kinds import Material
 from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import MoldPlan
+from moldgen.report.boards import BoardPages, Table, board_pages
 from moldgen.report.holding import (
     HOLD_HEAD,
     WALL_HEAD,
@@ -20,7 +21,6 @@ from moldgen.report.holding import (
     load_figures,
     wall_rows,
 )
-from moldgen.report.boards import BoardPages, Table, board_pages
 from moldgen.report.phrases import (
     UNKNOWN,
     Figure,
