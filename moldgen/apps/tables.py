@@ -97,7 +97,8 @@ def show_set(document: Document, out: Path) -> None:
     _show_rows(
         ("folder", str(out)),
         ("sheet", str(out / "job-sheet.html")),
-        ("pieces", ", ".join(_counted(p) for p in document["pieces"] if p["material"] == "print")),
+        ("print", _listed(document, "print")),
+        *([("boards", boards)] if (boards := _listed(document, "board")) else []),
         ("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long"),
         ("vents", str(len(document["vents"]))),
         ("rubber", f"{quantities['rubber']['total_g']:.0f} g"),
@@ -117,6 +118,11 @@ def _fill(forecast: dict[str, Any]) -> str:
     if share is None:
         return "not computed"
     return f"{share:.0%} before it gels" if time is None else f"full after {time:.0f} s"
+
+
+def _listed(document: Document, material: str) -> str:
+    """The pieces of one material, by name."""
+    return ", ".join(_counted(p) for p in document["pieces"] if p["material"] == material)
 
 
 def _counted(piece: dict[str, Any]) -> str:
