@@ -135,7 +135,7 @@ def sheet_content(
         cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
         tables=_tables(plan, manifest),
         fill=plan.forecast,
-        boards=board_pages(plan, manifest["box"]),
+        boards=board_pages(plan, manifest.get("box", {})),
     )
 
 
