@@ -38,7 +38,7 @@ from moldgen.geometry.weld import canonical, weld_equal
 
 # Needles taken out of a skin that does not close otherwise, and how far it is drawn back where it
 # touches itself.
-REMEDIES_MM = ((0.0, 0.0), (1e-5, 0.0), (1e-5, 1e-4), (1e-5, 1e-3), (1e-3, 1e-4), (1e-3, 1e-3))
+REMEDIES_MM = ((1e-6, 0.0), (1e-6, 1e-4), (1e-6, 1e-3), (1e-5, 1e-3), (1e-4, 1e-3))
 CRUMB_MM3 = 0.02  # a cube of 0.27 mm
 N_SIDES = 64  # of a circle; the exact kernel's volume is met within 5e-5 on workshop bodies
 
@@ -381,10 +381,10 @@ def printable(solid: Solid) -> Mesh:
     """
     mesh = solid.mesh()
     corners = mesh.vertices.astype(np.float32)
-    raw = manifold3d.Mesh(corners, np.ascontiguousarray(mesh.faces, dtype=np.uint32))
-    body = Manifold(raw)
-    for tolerance, gap in REMEDIES_MM:
-        welded = weld_equal(_single(_mended(body, tolerance, gap) if tolerance else body))
+    rounded = Solid.from_mesh(Mesh(corners, mesh.faces), solid.name)
+    for needle, gap in ((0.0, 0.0), *REMEDIES_MM):
+        mended = _single(_mended(rounded, needle, gap) if needle else rounded.mesh())
+        welded = weld_equal(mended)
         if is_closed(welded):
             return canonical(welded)
     step = float(np.spacing(np.abs(corners).max(initial=0.0)))
@@ -394,22 +394,21 @@ def printable(solid: Solid) -> Mesh:
     )
 
 
-def _single(body: Manifold) -> Mesh:
-    """The skin with single-precision corners."""
-    out = body.to_mesh()
-    return Mesh(out.vert_properties[:, :3], out.tri_verts)
+def _single(mesh: Mesh) -> Mesh:
+    """The mesh with single-precision corners."""
+    return Mesh(mesh.vertices.astype(np.float32), mesh.faces)
 
 
-def _mended(body: Manifold, needle_mm: float, gap_mm: float) -> Manifold:
-    """The body without needles and crumbs, drawn apart where it touches itself."""
-    apart = _drawn_apart(_single(body.simplify(needle_mm)), gap_mm)
-    raw = manifold3d.Mesh(apart.vertices.astype(np.float32), apart.faces.astype(np.uint32))
-    return _without_crumbs(Manifold(raw))
+def _mended(body: Solid, needle_mm: float, gap_mm: float) -> Mesh:
+    """The body without needles and crumbs, drawn apart where it touches itself.
 
-
-def _without_crumbs(body: Manifold) -> Manifold:
-    """The body without what hung on it by an edge or a point only."""
-    return Manifold.compose([p for p in body.decompose() if abs(p.volume()) > CRUMB_MM3])
+    In double precision: from a mesh of single precision the kernel takes a tolerance that moves
+    the skin by a hundredth of a millimeter.
+    """
+    apart = _single(_drawn_apart(body.simplified(needle_mm).mesh(), gap_mm))
+    pieces = Solid.from_mesh(apart, body.name).components()
+    kept = [p.kernel for p in pieces if abs(p.volume_mm3) > CRUMB_MM3]
+    return Solid(Manifold.compose(kept), body.name).mesh()
 
 
 def _drawn_apart(mesh: Mesh, gap_mm: float) -> Mesh:
@@ -425,4 +424,4 @@ def _drawn_apart(mesh: Mesh, gap_mm: float) -> Mesh:
     moved = touching & (length > 0.0)
     corners = mesh.vertices.copy()
     corners[moved] -= gap_mm * normals[moved] / length[moved, None]
-    return Mesh(corners.astype(np.float32), mesh.faces)
+    return Mesh(corners, mesh.faces)

@@ -84,8 +84,12 @@ def plan_lie(part: Part, job: Job, pose: Pose | None = None) -> Lie:
     wished = job.two_part.pull
     if pose is not None:
         up = pose.up
-        pulls = [_level(wished, up)] if wished else level_directions(finder.mesh, up)
-        found = _best_pull(_with_up(task, finder, up, job), np.array(pulls))
+        own = _with_up(task, finder, up, job)
+        found = (
+            own.judged(_level(wished, up))
+            if wished
+            else best_pulls(own, level_directions(finder.mesh, up))[0]
+        )
         return _lie(up, _shown(found), pose.rank)
     pulls = np.array([unit_vector(wished)]) if wished else free_directions(finder.mesh)
     good = best_pulls(task, pulls) if not wished else [task.judged(pulls[0])]
@@ -103,10 +107,6 @@ def _with_up(task: PullTask, finder: PocketFinder, up: FloatArray, job: Job) -> 
     pockets = finder.find(up, Liquid.RESIN, job.channels.limit_mm3).pockets
     tops = np.array([p.point_mm for p in pockets]).reshape(-1, 3)
     return replace(task, up=up, tops=tops, half_width_mm=job.channels.vent_mm / 2.0 + SEAL_MM)
-
-
-def _best_pull(task: PullTask, pulls: FloatArray) -> Pull:
-    return best_pulls(task, pulls)[0]
 
 
 def _best_up(
