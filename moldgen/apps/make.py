@@ -11,6 +11,7 @@ from moldgen.files.manifest import Document
 from moldgen.files.read import read_part
 from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part
+from moldgen.plan.board_plan import require_buildable
 from moldgen.pose.pose import Pose
 from moldgen.report.html import job_sheet
 from moldgen.report.pictures import draw_pictures
@@ -59,6 +60,7 @@ def make(
     """
     out, job = Path(out), job or Job()
     require_built(job.kind)
+    require_buildable(job)
     check_out(out, force, keep)
     tell = progress or (lambda _label, _share: None)
     if not isinstance(part, Part):

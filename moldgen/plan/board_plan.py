@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from moldgen.errors import PlanError
+from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import Arrangement, Job, MoldKind
 from moldgen.job.rack import BoxMake
@@ -16,7 +16,7 @@ from moldgen.plan.board_nouns import BoardBox, BoardPiece
 from moldgen.plan.boards import Wanted, board_box, choose_boards
 from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM
 from moldgen.plan.load_nouns import Loads, WallLoad
-from moldgen.plan.nouns import Block
+from moldgen.plan.nouns import Block, Channel
 from moldgen.plan.shortfall import shortfall, thinner_rubber, turned_insides
 from moldgen.plan.walls import widest
 from moldgen.units import newton
@@ -107,6 +107,44 @@ def with_boards(loads: Loads, boards: BoardBox | None, job: Job, rubber: MoldRub
         wall_force_n=widest(walls).force_n,
         wall_deflection_mm=softest.deflection_mm,
     )
+
+
+def board_findings(
+    boards: BoardBox | None, channels: Sequence[Channel], job: Job
+) -> tuple[Finding, ...]:
+    """What a box of boards asks of the maker.
+
+    Parameters
+    ----------
+    boards : BoardBox or None
+    channels : sequence of Channel
+        Gate and vents.
+    job : Job
+    """
+    if boards is None:
+        return ()
+    found = []
+    most = max(boards.clamps, key=lambda clamp: clamp.force_n)
+    if most.force_n > job.printing.clamp_n:
+        found.append(
+            Finding(
+                Grade.CAUTION,
+                f"the clamp along {most.wall} must press with {most.force_n:.0f} N, twice what "
+                f"holds, and {job.printing.clamp_n:g} N are wished for: use stronger clamps, or "
+                "stops screwed to the base behind each wall",
+                most.force_n,
+                job.printing.clamp_n,
+            )
+        )
+    if any(channel.way != "straight" for channel in channels):
+        found.append(
+            Finding(
+                Grade.CAUTION,
+                "a drilled hole does not keep a foot from turning: turn each leaning former until "
+                "its tip meets the part as drawn, and glue its foot",
+            )
+        )
+    return tuple(found)
 
 
 def _wanted(job: Job, block: Block, rubber: MoldRubber) -> Wanted:

@@ -8,7 +8,13 @@ from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import squared
-from moldgen.plan.board_plan import carried_by, plan_boards, require_buildable, with_boards
+from moldgen.plan.board_plan import (
+    board_findings,
+    carried_by,
+    plan_boards,
+    require_buildable,
+    with_boards,
+)
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.clock import late_findings
 from moldgen.plan.heat import heat_findings
@@ -87,6 +93,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *hollow_findings(finder, UP, carrying, job.channels.limit_mm3),
             *pour.findings,
             *load_findings(loads, setup),
+            *board_findings(boards, (gate.channel, *vents), job),
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
             *heat_findings(job),

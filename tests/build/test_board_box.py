@@ -20,7 +20,7 @@ from moldgen.geometry.solids import Solid
 from moldgen.job.job import Arrangement, Job, MoldKind
 from moldgen.job.rack import Board, BoxMake, BoxWishes, Rack, Stock
 from moldgen.materials.read import rubber
-from moldgen.plan.board_plan import plan_boards, require_buildable, with_boards
+from moldgen.plan.board_plan import board_findings, plan_boards, require_buildable, with_boards
 from moldgen.plan.flat import Work
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.walls import plan_walls
@@ -192,3 +192,17 @@ def test_a_rack_too_small_is_refused_with_what_would_do(u_plan: Callable[..., Mo
 def test_what_is_not_built_is_refused(job: Job, says: str) -> None:
     with pytest.raises(PlanError, match=says):
         require_buildable(job)
+
+
+def test_clamps_too_weak_and_leaning_formers_are_told(board_plan: MoldPlan) -> None:
+    boards, job = board_plan.boards, board_plan.job
+    straight = (board_plan.gate.channel,)
+    assert board_findings(boards, straight, job) == ()
+    assert board_findings(None, straight, job) == ()
+    weak = replace(job, printing=replace(job.printing, clamp_n=0.1))
+    (clamp,) = board_findings(boards, straight, weak)
+    assert "the clamp along wall-" in clamp.text
+    assert clamp.measured == max(c.force_n for c in boards.clamps) if boards else False
+    leaning = (replace(board_plan.gate.channel, way="slanted"),)
+    (turn,) = board_findings(boards, leaning, job)
+    assert "does not keep a foot from turning" in turn.text
