@@ -1,0 +1,92 @@
+"""`moldgen make --box boards` from end to end, and its refusals."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+from typer.testing import CliRunner
+
+from moldgen.apps.cli import app
+from moldgen.files.dxf import read_dxf
+from moldgen.files.stl import write_stl
+from moldgen.geometry.recipe import Box
+from moldgen.geometry.solids import mesh_solid
+
+SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "moldgen-set-1.json"
+HEAD = "name,length_mm,width_mm,thickness_mm,material,count,stock\n"
+ENOUGH = HEAD + "panel,500,300,9,plywood,1,sheet\nshelf,160,90,12,mdf,2,scrap\n"
+TOO_LOW = HEAD + "low,300,40,12,mdf,4,scrap\nwide,120,110,12,mdf,1,scrap\n"
+
+
+def make(folder: Path, rack: str, *options: str) -> tuple[int, str, str]:
+    write_stl(folder / "foot.stl", mesh_solid(Box((0, 0, 0), (30, 20, 12))).mesh())
+    (folder / "rack.csv").write_text(rack, encoding="utf-8")
+    done = CliRunner().invoke(
+        app,
+        [
+            *(
+                "make",
+                str(folder / "foot.stl"),
+                "--out",
+                str(folder / "set"),
+                "--up",
+                "0",
+                "0",
+                "1",
+            ),
+            *("--rack", str(folder / "rack.csv"), "--json", *options),
+        ],
+        prog_name="moldgen",
+    )
+    return done.exit_code, done.stdout, done.stderr
+
+
+def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
+    code, out, err = make(tmp_path, ENOUGH, "--box", "boards")
+    assert code == 0, err
+    document = json.loads(out)
+    jsonschema.validate(document, json.loads(SCHEMA.read_text(encoding="utf-8")))
+    boards = [p for p in document["pieces"] if p["material"] == "board"]
+    assert sorted(p["name"] for p in boards) == ["base", "wall-1", "wall-2", "wall-3", "wall-4"]
+    for piece in boards:
+        sheet = read_dxf(tmp_path / "set" / piece["files"]["dxf"])
+        assert piece["name"] in [label.text for label in sheet.labels]
+    page = (tmp_path / "set" / "job-sheet.html").read_text(encoding="utf-8")
+    assert "Cut list, in order" in page
+    assert "Saws and routers maim" in page
+
+
+@pytest.mark.parametrize(
+    ("rack", "options", "code", "words"),
+    [
+        pytest.param(TOO_LOW, ["--box", "boards"], 4, "mm too high", id="too low"),
+        pytest.param(ENOUGH, ["--box", "routed"], 4, "a routed box is not built yet", id="routed"),
+        pytest.param(
+            ENOUGH,
+            ["--box", "boards", "--arrangement", "hung"],
+            4,
+            "a bridge over boards",
+            id="hung",
+        ),
+        pytest.param(
+            ENOUGH,
+            ["--box", "boards", "--kind", "two-part"],
+            4,
+            "for a two-part mold",
+            id="two-part",
+        ),
+        pytest.param("name\n", ["--box", "boards"], 2, "rack.csv holds no board", id="empty"),
+    ],
+)
+def test_a_refusal_is_one_sentence_and_writes_nothing(
+    tmp_path: Path, rack: str, options: list[str], code: int, words: str
+) -> None:
+    found, out, err = make(tmp_path, rack, *options)
+    assert (found, out) == (code, "")
+    assert words in err
+    assert err.startswith("moldgen: ")
+    assert err.count("\n") == 1
+    assert not (tmp_path / "set").exists()
