@@ -10,15 +10,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from moldgen.errors import CheckError
-from moldgen.plan.flat import Feature, FlatSheet, Label, Loop, Work
+from moldgen.plan.flat import SCRATCH_MM, Feature, FlatSheet, Label, Loop, Work
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 VERSION = "R2010"
 MILLIMETERS = 4  # what $INSUNITS says for mm
-NAME_DEPTH_MM = 0.3  # a name is only scratched: common practice, no source
-COLORS = {Work.STOCK: 8, Work.CUT: 1, Work.POCKET: 5, Work.DRILL: 3, Work.NAME: 6}
+COLORS = {Work.STOCK: 8, Work.CUT: 1, Work.POCKET: 5, Work.DRILL: 3, Work.MARK: 4, Work.NAME: 6}
 SAME_AREA = 1e-9  # of an outline's area: the file holds every digit
 
 
@@ -113,7 +112,7 @@ def _draw(drawing: Drawing, sheet: FlatSheet) -> None:
             feature.loop.corners, format="xyb", close=True, dxfattribs={"layer": layer}
         )
     for label in sheet.labels:
-        layer = _layer(drawing, Work.NAME, NAME_DEPTH_MM)
+        layer = _layer(drawing, Work.NAME, SCRATCH_MM)
         space.add_text(
             label.text,
             height=label.height_mm,

@@ -108,6 +108,12 @@ class BoardBox:
     clamps: tuple[Clamp, ...]
 
     @property
+    def inside(self) -> Rect:
+        """What the walls close in, seen from above, in the casting frame [mm]."""
+        one, two, three, four = (wall.rect for wall in self.walls)
+        return ((three[1][0], one[1][1]), (four[0][0], two[0][1]))
+
+    @property
     def pieces(self) -> tuple[BoardPiece, ...]:
         """Base, then walls."""
         return (self.base, *self.walls)

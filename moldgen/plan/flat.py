@@ -11,6 +11,8 @@ from enum import Enum
 
 from moldgen.geometry.recipe import Point2
 
+SCRATCH_MM = 0.3  # depth of names and marks: common practice, no source
+
 
 class Work(Enum):
     """What is done along or inside an outline."""
@@ -19,6 +21,7 @@ class Work(Enum):
     CUT = "CUT"
     POCKET = "POCKET"
     DRILL = "DRILL"
+    MARK = "MARK"  # only drawn or scratched
     NAME = "NAME"
 
 

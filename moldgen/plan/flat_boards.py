@@ -6,7 +6,7 @@ import math
 
 from moldgen.geometry.recipe import Point2
 from moldgen.plan.board_nouns import BASE, BoardBox, BoardPiece, Sawn
-from moldgen.plan.flat import Feature, FlatSheet, Label, Work, circle, rectangle
+from moldgen.plan.flat import SCRATCH_MM, Feature, FlatSheet, Label, Work, circle, rectangle
 from moldgen.plan.formers import FormerPlan
 from moldgen.plan.guillotine import Part
 
@@ -45,13 +45,12 @@ def flat_sheets(
         Clearance round a foot.
     """
     return tuple(
-        _sheet(f"board-{i}", sawn, box.base, formers, fit_mm)
-        for i, sawn in enumerate(box.sawn, start=1)
+        _sheet(f"board-{i}", sawn, box, formers, fit_mm) for i, sawn in enumerate(box.sawn, start=1)
     )
 
 
 def _sheet(
-    name: str, sawn: Sawn, base: BoardPiece, formers: tuple[FormerPlan, ...], fit_mm: float
+    name: str, sawn: Sawn, box: BoardBox, formers: tuple[FormerPlan, ...], fit_mm: float
 ) -> FlatSheet:
     board = sawn.board
     size = (board.length_mm, board.width_mm, board.thickness_mm)
@@ -63,7 +62,10 @@ def _sheet(
         features.append(Feature(Work.CUT, board.thickness_mm, rectangle(low, high)))
         labels.append(Label(piece, (low[0] + INSET_MM, low[1] + INSET_MM), NAME_MM))
         if piece == BASE:
-            features += [_hole(former, base, part, fit_mm) for former in formers]
+            features += [_hole(former, box.base, part, fit_mm) for former in formers]
+            a, b = (_on_board(corner, box.base, part) for corner in box.inside)
+            low, high = (min(a[0], b[0]), min(a[1], b[1])), (max(a[0], b[0]), max(a[1], b[1]))
+            features.append(Feature(Work.MARK, SCRATCH_MM, rectangle(low, high)))
     return FlatSheet(name, size, tuple(features), tuple(labels))
 
 
@@ -72,13 +74,17 @@ def _corners(part: Part) -> tuple[Point2, Point2]:
     return (x / UM, y / UM), ((x + w) / UM, (y + h) / UM)
 
 
-def _hole(former: FormerPlan, base: BoardPiece, part: Part, fit_mm: float) -> Feature:
-    """A foot's hole, seen on the face that rubber meets.
+def _on_board(point: Point2, base: BoardPiece, part: Part) -> Point2:
+    """A point of the base's face, where it lies on the board.
 
     That face looks along -Z of the casting frame, so it is seen turned over about X.
     """
     (x0, _), (_, y1) = base.rect
-    u, v = former.center[0] - x0, y1 - former.center[1]
+    u, v = point[0] - x0, y1 - point[1]
     (left, low), _ = _corners(part)
-    at = (left + base.size_mm[1] - v, low + u) if part.turned else (left + u, low + v)
+    return (left + base.size_mm[1] - v, low + u) if part.turned else (left + u, low + v)
+
+
+def _hole(former: FormerPlan, base: BoardPiece, part: Part, fit_mm: float) -> Feature:
+    at = _on_board(former.center, base, part)
     return Feature(Work.DRILL, former.foot_height_mm, circle(at, former.foot_mm + fit_mm))

@@ -70,12 +70,12 @@ class _Pen:
             return (
                 f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:.1f}" fill="#fff" stroke="{INK}"/>'
             )
+        dash = ' stroke-dasharray="3 3"' if feature.work is Work.MARK else ""
         points = " ".join(
             f"{x:.1f},{y:.1f}" for x, y in (self.at(c[0], c[1]) for c in feature.loop.corners)
         )
-        stock = feature.work is Work.STOCK
-        fill, ink = ("none", SOFT) if stock else (FILL, INK)
-        return f'<polygon points="{points}" fill="{fill}" stroke="{ink}" stroke-width="1.5"/>'
+        fill, ink = (FILL, INK) if feature.work is Work.CUT else ("none", SOFT)
+        return f'<polygon points="{points}" fill="{fill}" stroke="{ink}" stroke-width="1.5"{dash}/>'
 
     def name(self, feature: Feature, name: str, low: bool) -> str:
         xs, ys = ([c[i] for c in feature.loop.corners] for i in (0, 1))

@@ -53,12 +53,9 @@ def board_pages(plan: MoldPlan, box: dict[str, Any]) -> BoardPages | None:
         for sheet, entry in zip(sheets, box["boards"], strict=True)
     )
     n = box["cuts"]
-    cuts = (
-        f"{count(n, 'cut')}, {mm(box['kerf_mm'])} each"
-        if n
-        else "No cut: the boards serve as they are"
-    )
-    summary = f"{cuts}. {SAW_CAUTION}"
+    blade = f"{count(n, 'cut')}; the blade, {mm(box['kerf_mm'])}, runs beyond each measure."
+    cuts = blade if n else "The boards serve uncut."
+    summary = f"{cuts} {SAW_CAUTION}"
     return BoardPages(summary, (_pieces(box), *_cut_list(box), _holes(plan)), drawings)
 
 

@@ -103,7 +103,7 @@ def _walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
     return (
         Step(
             "Stand the boards round it: each with one end against the inside of the next, the "
-            "other end running past the one before, until the inside measures as drawn.",
+            "other end running past the one before, insides on the rectangle marked on the base.",
             tuple(f"{c['wall']} on {c['other']}" for c in clamps),
         ),
         Step(

@@ -125,6 +125,21 @@ def test_holes_are_drawn_where_they_are_cut(board_set: MoldSet) -> None:
         assert (body & floor).volume_mm3 == pytest.approx(4.0, rel=1e-3)
 
 
+def test_the_inside_is_marked_on_the_base(board_plan: MoldPlan) -> None:
+    """As large as the block, and its middle as far from the holes as in the mold."""
+    sheets, block = board_sheets(board_plan), board_plan.block
+    (mark,) = [f.loop for s in sheets for f in s.features if f.work is Work.MARK]
+    x, y, _ = (b - a for a, b in zip(block.low, block.high, strict=True))
+    assert mark.area_mm2 == pytest.approx(x * y, rel=1e-9)
+    holes = [f.loop for s in sheets for f in s.features if f.work is Work.DRILL]
+    middle = [(mark.corners[0][i] + mark.corners[2][i]) / 2.0 for i in (0, 1)]
+    centers = [((h.corners[0][0] + h.corners[1][0]) / 2.0, h.corners[0][1]) for h in holes]
+    off = [math.dist(middle, at) for at in centers]
+    ends = [c.points[-1][:2] for c in (board_plan.gate.channel, *board_plan.vents)]
+    center = [(block.low[i] + block.high[i]) / 2.0 for i in (0, 1)]
+    assert sorted(off) == pytest.approx(sorted(math.dist(center, e) for e in ends), abs=1e-6)
+
+
 def test_drawings_are_written_read_back_and_held(board_plan: MoldPlan, tmp_path: Path) -> None:
     files = write_router(tmp_path, board_plan)
     assert set(files) == {"base", "wall-1", "wall-2", "wall-3", "wall-4"}
