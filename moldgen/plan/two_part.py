@@ -24,13 +24,14 @@ from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channel_notes import point_text
+from moldgen.plan.clock import late_findings
 from moldgen.plan.halves import plan_halves, together
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.keys import Flange, plan_keys
 from moldgen.plan.nouns import Channel, Gate, MoldPlan
 from moldgen.plan.resin_pour import plan_resin_pour
 from moldgen.plan.two_part_loads import half_loads
-from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, TwoPart, in_pull_frame
+from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
 from moldgen.plan.two_part_pose import plan_lie
 from moldgen.plan.undercut import Undercut, find_undercuts, undercut_findings
 from moldgen.plan.walls import wall_findings
@@ -66,6 +67,8 @@ def plan_two_part(
     JobError
         If a material is not known, or a show face takes no triangle of the part.
     """
+    if job.arrangement is not None:
+        raise PlanError("halves are poured on their bed and on each other: leave arrangement out")
     tell = progress or (lambda _label, _share: None)
     tell("choosing the pull", 0.0)
     lie = plan_lie(part, job, pose)
@@ -107,12 +110,19 @@ def plan_two_part(
             *pour.findings,
             *wall_findings(loads.walls, job.printing),
             *batch_findings(quantities, job),
+            *_late_findings(halves, job),
             *heat_findings(job),
         ),
         cautions=cautions_for(job.mold_rubber, job.casting_resin),
         forecast=pour.laid.forecast,
         two_part=TwoPart(lie.pull, parting, strips, keys, block, halves),
     )
+
+
+def _late_findings(halves: tuple[Half, Half], job: Job) -> tuple[Finding, ...]:
+    """Steps of either half's pour that end later than they may; each told once."""
+    found = [finding for half in halves for finding in late_findings(half.quantities, job)]
+    return tuple(dict.fromkeys(found))
 
 
 def strips_of(gate: Gate, vents: tuple[Channel, ...]) -> tuple[Strip, ...]:

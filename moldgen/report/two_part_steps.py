@@ -59,15 +59,15 @@ def _set_up(plan: MoldPlan) -> tuple[Step, ...]:
 
 
 def _turn_over(plan: MoldPlan) -> tuple[Step, ...]:
-    rods = "rod" if not plan.vents else "rods"
+    rods, grooves = ("rods", "their grooves") if plan.vents else ("rod", "its groove")
     return (
         Step(
             "Take walls and base off, turn everything over and draw the bed off half A. The part "
             "stays in the rubber; press it back if it has lifted."
         ),
         Step(
-            f"Lay the {rods} for {_channels(plan)} in their grooves, the tips on the part, and fix "
-            "them with a trace of wax. Put half A with the part up on the base, the walls round "
+            f"Lay the {rods} for {_channels(plan)} in {grooves}, tip on the part, with a "
+            "trace of wax to hold. Put half A with the part up on the base, the walls round "
             "it, and seal as before."
         ),
         Step(
