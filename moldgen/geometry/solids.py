@@ -381,7 +381,7 @@ def printable(solid: Solid) -> Mesh:
     """
     mesh = solid.mesh()
     corners = mesh.vertices.astype(np.float32)
-    rounded = Solid.from_mesh(Mesh(corners, mesh.faces), solid.name)
+    rounded = Solid.from_mesh(_single(mesh), solid.name)
     for needle, gap in ((0.0, 0.0), *REMEDIES_MM):
         mended = _single(_mended(rounded, needle, gap) if needle else rounded.mesh())
         welded = weld_equal(mended)
@@ -396,7 +396,7 @@ def printable(solid: Solid) -> Mesh:
 
 def _single(mesh: Mesh) -> Mesh:
     """The mesh with single-precision corners."""
-    return Mesh(mesh.vertices.astype(np.float32), mesh.faces)
+    return Mesh(mesh.vertices.astype(np.float32).astype(np.float64), mesh.faces)
 
 
 def _mended(body: Solid, needle_mm: float, gap_mm: float) -> Mesh:
