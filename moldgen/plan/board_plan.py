@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -14,14 +16,15 @@ from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
 from moldgen.physics.plates import Bending, Edge, Edges, Plate, bend_plate
 from moldgen.plan.board_nouns import BoardBox, BoardPiece
 from moldgen.plan.boards import Wanted, board_box, choose_boards
-from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM
+from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM, WEB_MM, FormerPlan
 from moldgen.plan.load_nouns import Loads, WallLoad
-from moldgen.plan.nouns import Block, Channel
+from moldgen.plan.nouns import Block
 from moldgen.plan.shortfall import shortfall, thinner_rubber, turned_insides
 from moldgen.plan.walls import widest
 from moldgen.units import newton
 
 PA_PER_MPA = 1e6
+SEEN_MM = 0.05  # less than the last digit that is shown
 
 
 def require_buildable(job: Job) -> None:
@@ -110,15 +113,15 @@ def with_boards(loads: Loads, boards: BoardBox | None, job: Job, rubber: MoldRub
 
 
 def board_findings(
-    boards: BoardBox | None, channels: Sequence[Channel], job: Job
+    boards: BoardBox | None, formers: Sequence[FormerPlan], job: Job
 ) -> tuple[Finding, ...]:
     """What a box of boards asks of the maker.
 
     Parameters
     ----------
     boards : BoardBox or None
-    channels : sequence of Channel
-        Gate and vents.
+    formers : sequence of FormerPlan
+        Those that stand on the base.
     job : Job
     """
     if boards is None:
@@ -136,7 +139,7 @@ def board_findings(
                 job.printing.clamp_n,
             )
         )
-    if any(channel.way != "straight" for channel in channels):
+    if any(former.channel.way != "straight" for former in formers):
         found.append(
             Finding(
                 Grade.CAUTION,
@@ -144,7 +147,23 @@ def board_findings(
                 "its tip meets the part as drawn, and glue its foot",
             )
         )
-    return tuple(found)
+    return (*found, *_webs(formers, job))
+
+
+def _webs(formers: Sequence[FormerPlan], job: Job) -> Iterator[Finding]:
+    """Round holes take more of the base than feet with a flat, so little may be left between."""
+    for one, other in combinations(formers, 2):
+        reach = one.foot_mm + other.foot_mm + 2.0 * job.printing.fit_mm
+        web = math.dist(one.center, other.center) - reach
+        if web < WEB_MM - SEEN_MM:
+            left = f"leave {web:.1f} mm between them" if web > 0.0 else "run into each other"
+            yield Finding(
+                Grade.CAUTION,
+                f"the holes for {one.name} and {other.name} {left}, {WEB_MM:g} mm wanted: drill "
+                "the smaller one first, and seal round both feet",
+                web,
+                WEB_MM,
+            )
 
 
 def _wanted(job: Job, block: Block, rubber: MoldRubber) -> Wanted:

@@ -17,6 +17,7 @@ from moldgen.plan.board_plan import (
 )
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.clock import late_findings
+from moldgen.plan.formers import plan_formers
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.load_notes import load_findings
 from moldgen.plan.loads import plan_loads, rod_volume_mm3
@@ -93,7 +94,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *hollow_findings(finder, UP, carrying, job.channels.limit_mm3),
             *pour.findings,
             *load_findings(loads, setup),
-            *board_findings(boards, (gate.channel, *vents), job),
+            *board_findings(boards, plan_formers(setup, block.high[2]), job),
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
             *heat_findings(job),

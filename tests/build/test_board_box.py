@@ -22,6 +22,7 @@ from moldgen.job.rack import Board, BoxMake, BoxWishes, Rack, Stock
 from moldgen.materials.read import rubber
 from moldgen.plan.board_plan import board_findings, plan_boards, require_buildable, with_boards
 from moldgen.plan.flat import Work
+from moldgen.plan.formers import plan_formers
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.walls import plan_walls
 from moldgen.report.boards import board_pages
@@ -211,13 +212,25 @@ def test_what_is_not_built_is_refused(job: Job, says: str) -> None:
 
 def test_clamps_too_weak_and_leaning_formers_are_told(board_plan: MoldPlan) -> None:
     boards, job = board_plan.boards, board_plan.job
-    straight = (board_plan.gate.channel,)
-    assert board_findings(boards, straight, job) == ()
-    assert board_findings(None, straight, job) == ()
+    formers = plan_formers(board_plan, board_plan.block.high[2])
+    assert board_findings(boards, formers, job) == ()
+    assert board_findings(None, formers, job) == ()
     weak = replace(job, printing=replace(job.printing, clamp_n=0.1))
-    (clamp,) = board_findings(boards, straight, weak)
+    (clamp,) = board_findings(boards, formers, weak)
+    assert boards is not None
     assert "the clamp along wall-" in clamp.text
-    assert clamp.measured == max(c.force_n for c in boards.clamps) if boards else False
-    leaning = (replace(board_plan.gate.channel, way="slanted"),)
-    (turn,) = board_findings(boards, leaning, job)
+    assert clamp.measured == max(c.force_n for c in boards.clamps)
+    gate = formers[0]
+    leaning = replace(gate, channel=replace(gate.channel, way="slanted"))
+    (turn,) = board_findings(boards, (leaning, *formers[1:]), job)
     assert "does not keep a foot from turning" in turn.text
+
+
+@pytest.mark.parametrize(("web", "words"), [(0.5, "leave 0.5 mm between them"), (-1.0, "run into")])
+def test_holes_too_close_are_told(board_plan: MoldPlan, web: float, words: str) -> None:
+    gate, vent = plan_formers(board_plan, board_plan.block.high[2])
+    apart = gate.foot_mm + vent.foot_mm + 2 * board_plan.job.printing.fit_mm + web
+    near = replace(vent, center=(gate.center[0] + apart, gate.center[1]))
+    (told,) = board_findings(board_plan.boards, (gate, near), board_plan.job)
+    assert words in told.text
+    assert told.measured == pytest.approx(web)
