@@ -74,7 +74,9 @@ def test_a_gate_says_why_it_leaves_a_scar() -> None:
     gate, _ = scar_notes(plan)
     assert gate.startswith("the gate at ")
     wide = plan.gate.neck_diameter_mm
-    assert f"{wide:.1f} mm wide on a show face, for every high place of this pose lies on one" in gate
+    assert (
+        f"{wide:.1f} mm wide on a show face, for every high place of this pose lies on one" in gate
+    )
 
 
 def test_each_pocket_says_whether_it_is_scarred() -> None:
