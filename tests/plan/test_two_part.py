@@ -136,7 +136,7 @@ def test_a_high_point_hidden_along_the_wished_pull_is_refused():
         engine="manifold",
     )
     job = replace(JOB, two_part=TwoPartWishes(pull=(0.0, 1.0, 0.0)))
-    with pytest.raises(PlanError, match="behind another part of the outline|between the halves"):
+    with pytest.raises(PlanError, match=r"behind another part of the outline|between the halves"):
         plan_two_part(part_of(body), job, Pose.from_up((0.0, 0.0, 1.0)))
 
 
