@@ -38,7 +38,8 @@ from moldgen.geometry.weld import canonical, weld_equal
 
 # Needles taken out of a skin that does not close otherwise, and how far it is drawn back where it
 # touches itself.
-REMEDIES_MM = ((1e-6, 0.0), (1e-6, 1e-4), (1e-6, 1e-3), (1e-5, 1e-3), (1e-4, 1e-3))
+REMEDIES_MM = ((0.0, 1e-4), (0.0, 1e-3), (1e-6, 0.0), (1e-6, 1e-4), (1e-6, 1e-3), (1e-5, 1e-3))
+DRAWN_TIMES = 3
 CRUMB_MM3 = 0.02  # a cube of 0.27 mm
 N_SIDES = 64  # of a circle; the exact kernel's volume is met within 5e-5 on workshop bodies
 
@@ -382,11 +383,13 @@ def printable(solid: Solid) -> Mesh:
     mesh = solid.mesh()
     corners = mesh.vertices.astype(np.float32)
     rounded = Solid.from_mesh(_single(mesh), solid.name)
-    for needle, gap in ((0.0, 0.0), *REMEDIES_MM):
-        mended = _single(_mended(rounded, needle, gap) if needle else rounded.mesh())
-        welded = weld_equal(mended)
-        if is_closed(welded):
-            return canonical(welded)
+    welded = weld_equal(_single(rounded.mesh()))
+    if is_closed(welded):
+        return canonical(welded)
+    tried = [weld_equal(_single(_mended(rounded, *remedy))) for remedy in REMEDIES_MM]
+    closed = [mended for mended in tried if is_closed(mended)]
+    if closed:  # the one that changes the body least
+        return canonical(min(closed, key=lambda m: abs(m.volume_mm3 - solid.volume_mm3)))
     step = float(np.spacing(np.abs(corners).max(initial=0.0)))
     raise SolidError(
         f"{solid.name or 'a body'} does not close in single precision, whose steps are "
@@ -405,7 +408,10 @@ def _mended(body: Solid, needle_mm: float, gap_mm: float) -> Mesh:
     In double precision: from a mesh of single precision the kernel takes a tolerance that moves
     the skin by a hundredth of a millimeter.
     """
-    apart = _single(_drawn_apart(body.simplified(needle_mm).mesh(), gap_mm))
+    lean = body.simplified(needle_mm) if needle_mm else body
+    apart = lean.mesh()
+    for _ in range(DRAWN_TIMES):  # rounding may bring others together
+        apart = _single(_drawn_apart(apart, gap_mm))
     pieces = Solid.from_mesh(apart, body.name).components()
     kept = [p.kernel for p in pieces if abs(p.volume_mm3) > CRUMB_MM3]
     return Solid(Manifold.compose(kept), body.name).mesh()
@@ -420,8 +426,10 @@ def _drawn_apart(mesh: Mesh, gap_mm: float) -> Mesh:
     normals = np.zeros_like(mesh.vertices)
     for k in range(3):
         np.add.at(normals, mesh.faces[:, k], mesh.area_vectors)
+    flat = touching & (np.linalg.norm(normals, axis=1) == 0.0)
+    turns = 2.4 * np.flatnonzero(flat)  # needles have no normal: any way will do, each its own
+    normals[flat] = np.column_stack([np.cos(turns), np.sin(turns), np.cos(3.0 * turns)])
     length = np.linalg.norm(normals, axis=1)
-    moved = touching & (length > 0.0)
     corners = mesh.vertices.copy()
-    corners[moved] -= gap_mm * normals[moved] / length[moved, None]
+    corners[touching] -= gap_mm * normals[touching] / length[touching, None]
     return Mesh(corners, mesh.faces)
