@@ -77,9 +77,9 @@ def mouth_of(part: Solid, tree: Bvh, pocket: Pocket, level: Level) -> Mouth:
     if skin.area > _LEVEL_SHARE * math.pi * neck * neck:
         base = standing if depth > _NECK_MM else skin
         top, neck = _moved_in(top, skin, neck, base, level.least_neck_mm)
+        top = _onto_skin(tree, top)
     elif depth > _NECK_MM:
         neck = _fitting(standing, neck, level.least_neck_mm)
-        top = _onto_skin(tree, top)
     ample = _section(part, top, _AMPLE_MM).area
     return Mouth(pocket, top, neck, ample, _sunk_mm(part, tree, top, neck))
 
