@@ -89,3 +89,16 @@ def cluster(seed: int) -> trimesh.Trimesh:
     grown = union(*(ball(rng.uniform(5, 9), at) for at in middles))
     taken = [ball(rng.uniform(3, 7), at + rng.uniform(-6, 6, 3)) for at in middles[:4]]
     return grown.difference(union(*taken), engine="manifold")
+
+
+def spiky_ball(seed: int, core: trimesh.Trimesh) -> trimesh.Trimesh:
+    """A round body of flat faces, each raised to a spike of its own height, ten times as large."""
+    rng = np.random.default_rng(seed)
+    tips = core.triangles.mean(axis=1) * rng.uniform(1.2, 3.0, (len(core.faces), 1))
+    n = len(core.vertices)
+    faces = [
+        (a, b, n + k)
+        for k, face in enumerate(core.faces)
+        for a, b in zip(face, np.roll(face, -1), strict=True)
+    ]
+    return trimesh.Trimesh(10.0 * np.vstack([core.vertices, tips]), faces, process=False)

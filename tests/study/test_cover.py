@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import runpy
+from pathlib import Path
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 import trimesh
@@ -15,19 +19,12 @@ from moldgen.study.pockets import PocketFinder
 from moldgen.study.survey import survey
 from moldgen.study.tilt import leaning
 
+BODIES = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("bodies.py"))))
+
 
 def star(seed: int, subdivisions: int = 0) -> Mesh:
-    """A ball of flat faces, each raised to a spike of its own height."""
-    core = trimesh.creation.icosphere(subdivisions=subdivisions)
-    rng = np.random.default_rng(seed)
-    tips = core.triangles.mean(axis=1) * rng.uniform(1.2, 3.0, (len(core.faces), 1))
-    n = len(core.vertices)
-    faces = [
-        (a, b, n + k)
-        for k, face in enumerate(core.faces)
-        for a, b in zip(face, np.roll(face, -1), strict=True)
-    ]
-    return Mesh(10.0 * np.vstack([core.vertices, tips]), np.array(faces))
+    """A ball of 20 or 80 spikes."""
+    return BODIES.mesh_of(BODIES.spiky_ball(seed, trimesh.creation.icosphere(subdivisions)))
 
 
 def comb(teeth: int) -> Mesh:

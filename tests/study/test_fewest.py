@@ -23,6 +23,7 @@ from moldgen.study.pockets import PocketFinder
 from moldgen.study.search import study_poses
 from moldgen.study.survey import survey
 
+BODIES = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("bodies.py"))))
 CIRCLES = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("great_circles.py"))))
 NO_LIMIT = replace(Job(), channels=ChannelWishes(limit_mm3=0.0))
 
@@ -31,15 +32,7 @@ def spiky(seed: int, subdivisions: int | None = None) -> Mesh:
     """A ball of 20 or 80 flat faces, each raised to a spike of its own height."""
     ball = trimesh.creation
     core = ball.icosphere(subdivisions) if subdivisions else ball.icosahedron()
-    rng = np.random.default_rng(seed)
-    tips = core.triangles.mean(axis=1) * rng.uniform(1.2, 3.0, (len(core.faces), 1))
-    n = len(core.vertices)
-    faces = [
-        (a, b, n + k)
-        for k, face in enumerate(core.faces)
-        for a, b in zip(face, np.roll(face, -1), strict=True)
-    ]
-    return Mesh(10 * np.vstack([core.vertices, tips]), np.array(faces))
+    return BODIES.mesh_of(BODIES.spiky_ball(seed, core))
 
 
 def lumpy(seed: int) -> Mesh:
