@@ -51,7 +51,7 @@ def parts(out: Path) -> dict[str, tuple[Path, list[str]]]:
         ("ant", "whl/pyvista/examples/ant.ply", []),
         ("airplane", "whl/pyvista/examples/airplane.ply", ["--scale", "0.05"]),
         ("nut", "whl/pyvista/examples/nut.ply", []),
-        ("sphere", "whl/pyvista/examples/sphere.ply", ["--scale", "40"]),
+        ("sphere", "whl/pyvista/examples/sphere.ply", ["--scale", "0.16"]),
         ("t20_data", "whl/gmsh-*/data/share/doc/gmsh/tutorials/t20_data.step", []),
         ("t13_data", "whl/gmsh-*/data/share/doc/gmsh/tutorials/t13_data.stl", []),
         (
