@@ -279,6 +279,10 @@ def make(
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
+        if pull and job.kind is not MoldKind.TWO_PART:
+            raise JobError(f"--pull goes with --kind two-part: a {job.kind.value} mold has no pull")
+        if rack and job.box.make is BoxMake.PRINTED:
+            raise JobError("--rack goes with --box boards: a printed box takes no boards")
         own_files = (config, job.materials.path, job.rack.path)
         keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)

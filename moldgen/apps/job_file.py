@@ -191,6 +191,7 @@ def job_from(wishes: Wishes, source: str) -> Job:
     _check_start(job.resin, source)
     _check_materials(job, source)
     _check_pull(job, source)
+    _check_order(job, source)
     return job
 
 
@@ -238,8 +239,14 @@ def _check_start(resin: ResinWishes, source: str) -> None:
         )
 
 
+def _check_order(job: Job, source: str) -> None:
+    order = job.ranking.order
+    if not order or len(set(order)) < len(order):
+        raise JobError(f"{source}: ranking.order needs one criterion or more, each of them once")
+
+
 def _check_rack(job: Job, source: str) -> None:
-    if job.box.make is not BoxMake.PRINTED and not job.rack.boards:
+    if job.box.make is BoxMake.BOARDS and not job.rack.boards:
         raise JobError(
             f'{source}: a box of boards needs a rack: give --rack FILE, or rack = "FILE" in the'
             " job file"

@@ -78,6 +78,7 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
             "for a two-part mold",
             id="two-part",
         ),
+        pytest.param(ENOUGH, [], 2, "--rack goes with --box boards", id="printed"),
         pytest.param("name\n", ["--box", "boards"], 2, "rack.csv holds no board", id="empty"),
     ],
 )

@@ -213,6 +213,7 @@ def test_make_speaks_to_people_too(bench: Path) -> None:
         (["make", "foot.stl", "--out", "new", "--wall", "900"], 2, "from 3 to 100 mm"),
         (["make", "foot.stl", "--out", "new", "--config", "none.toml"], 2, "none.toml"),
         (["make", "foot.stl", "--out", "new", "--pose", "999"], 2, "999"),
+        (["make", "foot.stl", "--out", "new", "--pull", "1", "0", "0"], 2, "goes with --kind two"),
         (["make", "foot.stl", "--out", "theirs"], 2, "not written by moldgen"),
         (["make", "foot.stl", "--out", "foot.stl"], 2, "is a file"),
         (["make", "foot.stl", "--out", ".", "--force"], 2, "holds"),

@@ -92,6 +92,8 @@ def test_the_default_is_allowed_and_both_sides_beyond_are_not(key: str) -> None:
         ("shop_c = 60", "shop_c is 60, allowed is a number from 5 to 40 °C"),
         ("scale_g = 0", "scale_g is 0, allowed is a number from 0.001 to 100 g"),
         ("[ranking]\norder = ['height']", "ranking.order is 'height', allowed is \"scars\" or"),
+        ("[ranking]\norder = []", "ranking.order needs one criterion or more, each of them once"),
+        ("[ranking]\norder = ['air', 'air']", "each of them once"),
         ("[ranking]\neasy_times = 0", "ranking.easy_times is 0, allowed is a number from 1 to 20"),
         ("compensate_shrink = 1", "compensate_shrink is 1, allowed is true or false"),
         ("[resin]\npot_life = 'long'", 'allowed is "doubles" or "gels" or "unpourable"'),
