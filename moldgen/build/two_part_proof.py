@@ -80,10 +80,12 @@ def prove_two_part(mold_set: MoldSet) -> TwoPartProof:
     """
     require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
     meshes = {p.name: p.in_casting_frame for p in mold_set.pieces}
-    return prove_two_part_meshes(mold_set.plan, meshes)
+    return prove_two_part_meshes(mold_set.plan, meshes, BED_TO_PART_MM3)
 
 
-def prove_two_part_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> TwoPartProof:
+def prove_two_part_meshes(
+    plan: MoldPlan, meshes: Mapping[str, Mesh], bed_to_part_mm3: float = ROUNDED_MM3
+) -> TwoPartProof:
     """Hold bodies of a two-part set, as they were read back, to the promises.
 
     Parameters
@@ -91,6 +93,8 @@ def prove_two_part_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> TwoPart
     plan : MoldPlan
     meshes : mapping
         Every piece by name, in the casting frame [mm].
+    bed_to_part_mm3 : float
+        The most that the part may catch of the bed [mm³].
 
     Raises
     ------
@@ -111,7 +115,7 @@ def prove_two_part_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> TwoPart
         pockets=len(heights),
         closure_error=_closure(plan, bodies, part),
         overlap_mm3=overlap,
-        bed_in_part_mm3=_caught(bodies["bed"], part, ROUNDED_MM3, "the part"),
+        bed_in_part_mm3=_caught(bodies["bed"], part, bed_to_part_mm3, "the part"),
         bed_in_rubber_mm3=_caught(bodies["bed"], bodies["rubber-a"], BED_TO_RUBBER_MM3, "half A"),
         clearances=measure_clearances(plan_pour_box(plan), bodies),
     )
