@@ -221,12 +221,18 @@ def _cuts(z, label, edges):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def top_corner(surface, z, face):  # type: ignore[no-untyped-def]
+def highest_corner(faces, z, face):  # type: ignore[no-untyped-def]
     """The highest corner of a face."""
-    a, b, c = surface.faces[face]
+    a, b, c = faces[face, 0], faces[face, 1], faces[face, 2]
     if is_above(z, b, a):
         a = b
     return c if is_above(z, c, a) else a
+
+
+@njit(cache=True)
+def top_corner(surface, z, face):  # type: ignore[no-untyped-def]
+    """The highest corner of a face of a surface."""
+    return highest_corner(surface.faces, z, face)
 
 
 @njit(cache=True, nogil=True)

@@ -8,7 +8,7 @@ import numpy as np
 from numba import njit
 
 from moldgen.geometry.mergetree_forest import NONE, root_of
-from moldgen.geometry.mergetree_surface import is_above
+from moldgen.geometry.mergetree_surface import highest_corner
 from moldgen.geometry.mesh import IntArray
 
 NEAR_TOP = 0.125  # of a component's height
@@ -49,19 +49,11 @@ def _under_face(faces, areas, up, z, face, level):  # type: ignore[no-untyped-de
 
 
 @njit(cache=True)
-def _highest(faces, z, face):  # type: ignore[no-untyped-def]
-    a, b, c = faces[face, 0], faces[face, 1], faces[face, 2]
-    if is_above(z, b, a):
-        a = b
-    return c if is_above(z, c, a) else a
-
-
-@njit(cache=True)
 def _under_faces_of(fan_start, fan, faces, areas, up, z, v, level):  # type: ignore[no-untyped-def]
     """Volume between the level and the faces whose highest corner is v."""
     total = 0.0
     for i in range(fan_start[v], fan_start[v + 1]):
-        if _highest(faces, z, fan[i]) == v:
+        if highest_corner(faces, z, fan[i]) == v:
             total += _under_face(faces, areas, up, z, fan[i], level)
     return total
 
@@ -102,7 +94,7 @@ def _swept(surface, lift, forest, root, level):  # type: ignore[no-untyped-def]
     z, up, label, parent = lift.z, lift.up, lift.label, forest.parent
     faces, areas, total = surface.faces, surface.areas, 0.0
     for face in range(len(faces)):
-        v = _highest(faces, z, face)
+        v = highest_corner(faces, z, face)
         if z[v] > level and root_of(parent, label[v]) == root:
             total += _under_face(faces, areas, up, z, face, level)
     return total

@@ -61,13 +61,6 @@ class Passage:
         ends = _end(self.mouth_radius_mm) + _end(self.open_radius_mm)
         return sum(leg.per_mm3 for leg in self.legs) + ends
 
-    @property
-    def mouth_per_mm3(self) -> float:
-        """Of it, what the neck costs: the flow out of it, and its taper up to the bore [1/mm³]."""
-        bore = max(leg.low_radius_mm for leg in self.legs[:-1] or self.legs)
-        neck = [leg.per_mm3 for leg in self.legs if leg.low_radius_mm < bore - _LEAST_LEG_MM]
-        return sum(neck) + _end(self.mouth_radius_mm)
-
     def kinetic(self, density_g_mm3: float) -> float:
         """The k of k Q², spent on the jet at the narrowest place [Pa·s²/mm⁶]."""
         narrow = min(min(leg.low_radius_mm, leg.high_radius_mm) for leg in self.legs)

@@ -94,6 +94,3 @@ class Laid:
             math.dist(o.center, opening.center) >= o.reach_mm + opening.reach_mm + BETWEEN_MM
             for o in self.openings
         )
-
-
-NOTHING_LAID = Laid(np.empty((0, 8)))

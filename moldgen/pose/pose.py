@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement, rotation_to_z, unit_vector
@@ -40,7 +41,7 @@ class Pose:
         object.__setattr__(self, "rotation", r)
 
     @classmethod
-    def from_up(cls, up: tuple[float, float, float], rank: int | None = None) -> Pose:
+    def from_up(cls, up: ArrayLike, rank: int | None = None) -> Pose:
         """The pose in which the part file's direction `up` points up, (3,)."""
         return cls(rotation_to_z(unit_vector(up)), rank, azimuth_free=True)
 

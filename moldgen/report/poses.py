@@ -19,7 +19,6 @@ from moldgen.report.ranked_view import Stage, caption, ranked_view
 from moldgen.report.reasons import reasons
 from moldgen.report.small_view import thumbnail
 from moldgen.report.sphere_map import FROM_ABOVE, FROM_BELOW, Band, bands, disc_counts
-from moldgen.study.judge import trapped_mm3
 from moldgen.study.lighter import lighter
 from moldgen.study.ranking import PoseStudy, RankedPose
 from moldgen.units import MM3_PER_CM3
@@ -93,7 +92,7 @@ def pose_cards(study: PoseStudy, mesh: Mesh, job: Job) -> tuple[PoseCard, ...]:
 def pose_figures(pose: RankedPose, job: Job, scarred: bool = False) -> tuple[Figure, ...]:
     """What ranked the pose, in the order that people ask; scars only where any were counted."""
     hollows = pose.rubber.pockets
-    held = trapped_mm3(pose.rubber)
+    held = pose.rubber.held_mm3
     carried = _CARRIED[pose.arrangement]
     place = f"in {count(len(hollows), 'hollow')}, {carried}" if hollows else carried
     up = ", ".join(f"{v:.2f}" for v in pose.pose.up.round(2) + 0.0)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from moldgen.report.leaning import Bench, lean_words
 from moldgen.report.phrases import count
-from moldgen.study.judge import trapped_mm3
 from moldgen.study.ranking import PoseStudy, RankedPose
 
 MUCH = 0.05  # a difference worth a word, as a share
@@ -85,7 +84,7 @@ def _lean(pose: RankedPose) -> float:
 
 def _of_the_first(study: PoseStudy, bench: Bench) -> str:
     first = study.poses[0]
-    air = trapped_mm3(first.rubber)
+    air = first.rubber.held_mm3
     kept = [f"{air:.0f} mm³ of air stays under the rubber"] if air else []
     marks = [f"{first.scars} of them on faces that show"] if first.scars else []
     parts = [_fewness(study, bench), *marks, _levelling(first, bench), *kept]
@@ -190,7 +189,7 @@ def _scarring(pose: RankedPose, first: RankedPose) -> tuple[str, bool]:
 
 
 def _air(pose: RankedPose, first: RankedPose) -> tuple[str, bool]:
-    mine, theirs = trapped_mm3(pose.rubber), trapped_mm3(first.rubber)
+    mine, theirs = pose.rubber.held_mm3, first.rubber.held_mm3
     if mine > theirs * (1.0 + MUCH):
         return f"keeps {mine:.0f} mm³ of air under the rubber", True
     if theirs > mine * (1.0 + MUCH):

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 
 from moldgen.errors import Finding, Grade
-from moldgen.study.judge import trapped_mm3
 from moldgen.study.ranking import RankedPose
 from moldgen.study.spread import SurfaceSpread
 
@@ -37,4 +36,4 @@ def with_note(pose: RankedPose, n_alike: int) -> RankedPose:
 
 
 def _figures(pose: RankedPose) -> list[float]:
-    return [pose.height_mm, pose.rubber_mm3, trapped_mm3(pose.rubber)]
+    return [pose.height_mm, pose.rubber_mm3, pose.rubber.held_mm3]

@@ -34,11 +34,6 @@ class RubberPour:
     arrangement: Arrangement
     pockets: PocketList
 
-    @property
-    def held_mm3(self) -> float:
-        """All air that stays [mm³]."""
-        return sum(p.trapped_mm3 for p in self.pockets.pockets)
-
 
 def rubber_pour(
     finder: PocketFinder, up: FloatArray, limit_mm3: float, arrangement: Arrangement
@@ -78,7 +73,7 @@ def better_pour(
     if not standing.pockets.pockets:
         return standing
     hung = rubber_pour(finder, up, limit_mm3, Arrangement.HUNG)
-    return hung if hung.held_mm3 < HUNG_IF_BELOW * standing.held_mm3 else standing
+    return hung if hung.pockets.held_mm3 < HUNG_IF_BELOW * standing.pockets.held_mm3 else standing
 
 
 def hollow_findings(
@@ -105,17 +100,17 @@ def hollow_findings(
         f"rising rubber would leave {first.trapped_mm3:.0f} mm³ of air under the hollow at "
         f"({x:.1f}, {y:.1f}, {z:.1f}) mm{more}: {'; or '.join(_helps(finder, up, pour, limit_mm3))}"
     )
-    return (Finding(Grade.CAUTION, text, pour.held_mm3, 0.0),)
+    return (Finding(Grade.CAUTION, text, pour.pockets.held_mm3, 0.0),)
 
 
 def _helps(finder: PocketFinder, up: FloatArray, pour: RubberPour, limit_mm3: float) -> list[str]:
     """What takes the air away, the least trouble first."""
     other = rubber_pour(finder, up, limit_mm3, OTHER[pour.arrangement])
     helps = []
-    if other.held_mm3 <= WORTH_IT * pour.held_mm3:
+    if other.pockets.held_mm3 <= WORTH_IT * pour.pockets.held_mm3:
         helps.append(
             f"carry the part {other.arrangement.value} instead of {pour.arrangement.value}, "
-            f"which leaves {other.held_mm3:.0f} mm³"
+            f"which leaves {other.pockets.held_mm3:.0f} mm³"
         )
     helps += _lean_help(finder, up, pour, limit_mm3)
     helps.append("brush the first coat into it until it is full, before pouring")
@@ -130,17 +125,12 @@ def _lean_help(
     rises = unit_vector(up if pour.arrangement is Arrangement.HUNG else -up)
     for lean in LEANS_DEG:
         ways = [leaning(rises, way, lean, finder.frame) for way in compass(N_WAYS)]
-        held = [_held(finder, d, limit_mm3) for d in ways]
+        held = [finder.find(d, Liquid.RUBBER, limit_mm3).held_mm3 for d in ways]
         best = int(np.argmin(held))
-        if held[best] <= WORTH_IT * pour.held_mm3:
+        if held[best] <= WORTH_IT * pour.pockets.held_mm3:
             x, y, z = np.round(ways[best], 2) + 0.0
             return [
                 f"lean the box {lean:g}° while pouring, so that ({x:.2f}, {y:.2f}, {z:.2f}) "
                 f"points up, which leaves {held[best]:.0f} mm³"
             ]
     return []
-
-
-def _held(finder: PocketFinder, rises: FloatArray, limit_mm3: float) -> float:
-    pockets = finder.find(rises, Liquid.RUBBER, limit_mm3).pockets
-    return sum(p.trapped_mm3 for p in pockets)

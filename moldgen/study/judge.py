@@ -15,7 +15,7 @@ from moldgen.pose.pose import Pose
 from moldgen.study.draining import shaky_findings
 from moldgen.study.hollows import RubberPour, better_pour, hollow_findings
 from moldgen.study.lighter import lighter
-from moldgen.study.pocket import Liquid, PocketList
+from moldgen.study.pocket import Liquid
 from moldgen.study.pockets import PocketFinder
 from moldgen.study.ranking import RankedPose
 from moldgen.study.scars import BoolArray, ShowFaces
@@ -101,11 +101,6 @@ def explained(
         *hollow_findings(finder, judged.pose.up, pour, job.channels.limit_mm3),
     )
     return replace(judged, findings=(*judged.findings, *found))
-
-
-def trapped_mm3(pockets: PocketList) -> float:
-    """All air of a list of pockets [mm³]."""
-    return sum(p.trapped_mm3 for p in pockets.pockets)
 
 
 def _rubber_mm3(finder: PocketFinder, pose: Pose, job: Job) -> float:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from moldgen.job.job import Job
 from moldgen.job.ranking import Criterion, RankingWishes
-from moldgen.study.judge import trapped_mm3
 from moldgen.study.ranking import RankedPose
 
 
@@ -60,7 +59,7 @@ class Scale:
             case Criterion.CONNECTIONS:
                 return pose.connections
             case Criterion.AIR:
-                return self._step(trapped_mm3(pose.rubber))
+                return self._step(pose.rubber.held_mm3)
             case Criterion.EASE:
                 lean = pose.tilt_tolerance_deg
                 return int(lean is not None and lean < self.easy_deg)

@@ -56,3 +56,8 @@ class PocketList:
     pockets: tuple[Pocket, ...]
     ray_misses: int = 0
     closed_voids: int = 0
+
+    @property
+    def held_mm3(self) -> float:
+        """All air of the list [mm³]."""
+        return sum(p.trapped_mm3 for p in self.pockets)

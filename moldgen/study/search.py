@@ -123,7 +123,7 @@ class _Search:
 
     def looked_at(self, directions: Sequence[FloatArray]) -> list[RankedPose]:
         """Directions judged on the full mesh."""
-        return [look_at(self.full, Pose.from_up(_triple(d)), self.job) for d in directions]
+        return [look_at(self.full, Pose.from_up(d), self.job) for d in directions]
 
     def poses(self, finalists: list[RankedPose], keep: int) -> list[RankedPose]:
         """Those worth showing, leant."""
@@ -157,7 +157,7 @@ def _shortlist(light: PocketFinder, tried: Survey, n_plain: int, job: Job) -> li
     heights[:n_plain] = 0.0
     order = np.lexsort((heights, tried.connections))
     some = order[spread(tried.directions[order], np.radians(SHORTLIST_APART_DEG), N_SHORTLIST)]
-    looked = [look_at(light, Pose.from_up(_triple(up)), job) for up in tried.directions[some]]
+    looked = [look_at(light, Pose.from_up(up), job) for up in tried.directions[some]]
     scale = Scale.of(looked, job)
     judged = [stood(light, pose, scale, job) for pose in looked]
     ranked = sorted(range(len(some)), key=lambda i: _light_merit(judged[i], scale, job))
@@ -183,7 +183,8 @@ def _fewer(cover: Cover, finalists: Sequence[RankedPose]) -> list[FloatArray]:
     least = min(p.connections for p in finalists)
     if cover.fewest >= least:
         return []
-    return list(cover.tried.directions[cover.tried.connections == cover.fewest])
+    fewer = cover.tried.directions[cover.tried.connections == cover.fewest]
+    return list(fewer[spread(fewer, np.radians(SHORTLIST_APART_DEG), N_FINALISTS)])
 
 
 def _numbered(poses: list[RankedPose]) -> list[RankedPose]:
@@ -191,7 +192,3 @@ def _numbered(poses: list[RankedPose]) -> list[RankedPose]:
         replace(judged, pose=replace(judged.pose, rank=rank))
         for rank, judged in enumerate(poses, start=1)
     ]
-
-
-def _triple(d: FloatArray) -> tuple[float, float, float]:
-    return (float(d[0]), float(d[1]), float(d[2]))

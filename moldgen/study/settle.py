@@ -29,7 +29,7 @@ def settled(finder: PocketFinder, up: FloatArray, scale: Scale, job: Job) -> Flo
     scale : Scale
     job : Job
     """
-    here = stood(finder, look_at(finder, _pose(up), job), scale, job)
+    here = stood(finder, look_at(finder, Pose.from_up(up), job), scale, job)
     for step in STEPS_DEG:
         for _ in range(MOST_STEPS):
             better = _step(finder, here, math.radians(step), scale, job)
@@ -46,7 +46,7 @@ def _step(
     around = []
     for up in ring(here.pose.up, step_rad, finder.frame):
         if len(finder.needed(up, job.channels.limit_mm3)) <= here.connections:
-            around.append(look_at(finder, _pose(up), job))
+            around.append(look_at(finder, Pose.from_up(up), job))
     for pose in sorted(around, key=scale.bulk):
         if not _could_be_better(pose, here, scale):
             continue
@@ -83,7 +83,3 @@ def stood(finder: PocketFinder, pose: RankedPose, scale: Scale, job: Job) -> Ran
             break
         stands = lean
     return replace(pose, tilt_tolerance_deg=stands)
-
-
-def _pose(up: FloatArray) -> Pose:
-    return Pose.from_up((float(up[0]), float(up[1]), float(up[2])))

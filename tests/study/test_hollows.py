@@ -37,15 +37,15 @@ def block_with_slot() -> PocketFinder:
 
 def said(finder: PocketFinder, pour: RubberPour) -> str:
     (finding,) = hollow_findings(finder, UP, pour, LIMIT_MM3)
-    assert finding.measured == pytest.approx(pour.held_mm3)
+    assert finding.measured == pytest.approx(pour.pockets.held_mm3)
     return finding.text
 
 
 def test_a_dish_is_hung_as_it_would_hold_air_upside_down() -> None:
     finder = dish(5.0)
-    assert rubber_pour(finder, UP, LIMIT_MM3, STANDING).held_mm3 == pytest.approx(8000.0)
+    assert rubber_pour(finder, UP, LIMIT_MM3, STANDING).pockets.held_mm3 == pytest.approx(8000.0)
     pour = better_pour(finder, UP, LIMIT_MM3, None)
-    assert (pour.arrangement, pour.held_mm3) == (HUNG, 0.0)
+    assert (pour.arrangement, pour.pockets.held_mm3) == (HUNG, 0.0)
     assert hollow_findings(finder, UP, pour, LIMIT_MM3) == ()
 
 
@@ -81,4 +81,4 @@ def test_hanging_must_keep_clearly_less_to_be_chosen() -> None:
     """Equal hollows above and below: standing, the plainer way."""
     pour = better_pour(block_with_slot(), UP, LIMIT_MM3, None)
     assert pour.arrangement is STANDING
-    assert pour.held_mm3 == pytest.approx(30.0 * 30.0 * 10.0)
+    assert pour.pockets.held_mm3 == pytest.approx(30.0 * 30.0 * 10.0)
