@@ -83,7 +83,12 @@ def _cells(values: Iterable[str]) -> str:
     return "".join(text("td", v) for v in values)
 
 
-_PLACES = {"Make the pieces": "exploded.png", "Set up": "assembled.png", "Cast": "section.png"}
+_PLACES = {
+    "Make the pieces": "exploded.png",
+    "Set up": "assembled.png",
+    "Open the mold": "opened.png",
+    "Cast": "section.png",
+}
 
 
 def _stage(number: int, stage: Stage, plates: dict[str, str]) -> str:

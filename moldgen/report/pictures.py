@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
 from moldgen.report.box_views import assembled_view, exploded_view
+from moldgen.report.opened_view import opened_view
 from moldgen.report.paper import Paper
 from moldgen.report.pose_view import pose_view
 from moldgen.report.section_view import section_view
@@ -18,6 +19,12 @@ VIEWS: dict[str, Callable[[MoldSet], Paper]] = {
     "exploded.png": exploded_view,
     "section.png": section_view,
 }
+OF_HALVES: dict[str, Callable[[MoldSet], Paper]] = {"opened.png": opened_view}
+
+
+def views_of(mold_set: MoldSet) -> dict[str, Callable[[MoldSet], Paper]]:
+    """The pictures of a mold set by file name; one in two halves is shown open as well."""
+    return VIEWS | OF_HALVES if mold_set.plan.two_part else VIEWS
 
 
 def draw_pictures(mold_set: MoldSet, progress: Progress | None = None) -> dict[str, bytes]:
@@ -32,12 +39,13 @@ def draw_pictures(mold_set: MoldSet, progress: Progress | None = None) -> dict[s
     Returns
     -------
     dict
-        PNG files by name: "pose.png", "assembled.png", "exploded.png", "section.png";
-        1600 px wide and as high as they need to be, at most 1200 px.
+        PNG files by name: "pose.png", "assembled.png", "exploded.png", "section.png", and
+        "opened.png" of a mold in halves; 1600 px wide and as high as they need to be, at most
+        1200 px.
     """
     tell = progress or (lambda _label, _share: None)
-    drawn = {}
-    for k, (name, view) in enumerate(VIEWS.items()):
-        tell(f"drawing {name}", k / len(VIEWS))
+    drawn, views = {}, views_of(mold_set)
+    for k, (name, view) in enumerate(views.items()):
+        tell(f"drawing {name}", k / len(views))
         drawn[name] = view(mold_set).png()
     return drawn
