@@ -38,6 +38,7 @@ def _job(sheet: JobSheet) -> str:
             tag("header", text("h1", sheet.title) + text("p", sheet.subtitle, "sub")),
             figures(sheet.answers, "answers"),
             plates.pop("pose.png", ""),
+            plates.pop("seam.png", ""),
             section("Quantities", join(_batch(b) for b in sheet.batches)),
             section("Findings", _remarks(sheet.remarks)),
             section("Cautions", _cautions(sheet.cautions)),

@@ -9,6 +9,7 @@ from moldgen.report.box_views import assembled_view, exploded_view
 from moldgen.report.opened_view import opened_view
 from moldgen.report.paper import Paper
 from moldgen.report.pose_view import pose_view
+from moldgen.report.seam_view import seam_view
 from moldgen.report.section_view import section_view
 
 Progress = Callable[[str, float], None]
@@ -19,7 +20,10 @@ VIEWS: dict[str, Callable[[MoldSet], Paper]] = {
     "exploded.png": exploded_view,
     "section.png": section_view,
 }
-OF_HALVES: dict[str, Callable[[MoldSet], Paper]] = {"opened.png": opened_view}
+OF_HALVES: dict[str, Callable[[MoldSet], Paper]] = {
+    "seam.png": seam_view,
+    "opened.png": opened_view,
+}
 
 
 def views_of(mold_set: MoldSet) -> dict[str, Callable[[MoldSet], Paper]]:
@@ -40,8 +44,8 @@ def draw_pictures(mold_set: MoldSet, progress: Progress | None = None) -> dict[s
     -------
     dict
         PNG files by name: "pose.png", "assembled.png", "exploded.png", "section.png", and
-        "opened.png" of a mold in halves; 1600 px wide and as high as they need to be, at most
-        1200 px.
+        "seam.png" and "opened.png" of a mold in halves; 1600 px wide and as high as they need to
+        be, at most 1200 px.
     """
     tell = progress or (lambda _label, _share: None)
     drawn, views = {}, views_of(mold_set)

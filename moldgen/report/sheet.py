@@ -39,6 +39,7 @@ CAPTIONS = {
     "pose.png": "How the part lies while resin is poured: resin in at the gate.",
     "assembled.png": "The box set up for the rubber; two walls are drawn as glass.",
     "exploded.png": "The pieces, pulled apart.",
+    "seam.png": "Where the seam runs over the part, seen from both sides: the bold line.",
     "opened.png": "The mold open: the halves with their cavity up, the casting between them.",
     "section.png": "Cut through gate and vent, if any: rubber hatched, cavity open; in mm.",
 }
