@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
 from moldgen.build.set import build_set
+from moldgen.build.split import fit_to_printer
 from moldgen.build.two_part import build_two_part
 from moldgen.errors import JobError, PlanError
 from moldgen.job.job import Job, MoldKind
@@ -97,4 +98,5 @@ def make_set(
         If a body cannot be made or breaks a promise.
     """
     plan = make_plan(part, job, pose, progress)
-    return build_two_part(plan, progress) if plan.two_part else build_set(plan, progress)
+    made = build_two_part(plan, progress) if plan.two_part else build_set(plan, progress)
+    return fit_to_printer(made)

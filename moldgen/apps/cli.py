@@ -245,6 +245,10 @@ def make(
         Path | None,
         typer.Option("--rack", metavar="FILE", help="Boards at hand: a .toml or .csv file."),
     ] = None,
+    print_room: Annotated[
+        Triple | None,
+        typer.Option("--print-room", metavar="X Y Z", help="What the printer can fill, in mm."),
+    ] = None,
     compensate_shrink: Annotated[
         bool | None,
         typer.Option(
@@ -276,6 +280,7 @@ def make(
             "materials": str(own) if own else None,
             "box.make": box,
             "rack": str(rack) if rack else None,
+            "printing.room_mm": list(print_room) if print_room else None,
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())

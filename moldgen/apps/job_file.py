@@ -107,6 +107,11 @@ RANGES = {
     "printing.peg_hold_n": (0.0, 1000.0),
     "printing.clamp_n": (0.0, 5000.0),
     "printing.hold_safety": (1.0, 20.0),
+    "printing.nozzle_mm": (0.1, 2.0),
+    "printing.layer_mm": (0.02, 1.5),
+    "printing.filament_mm": (1.0, 5.0),
+    "printing.filament_g_cm3": (0.5, 10.0),
+    "printing.infill_share": (0.0, 1.0),
     "box.kerf_mm": (0.0, 10.0),
     "ranking.equal_within": (0.001, 1.0),
     "ranking.easy_times": (1.0, 20.0),
@@ -114,6 +119,9 @@ RANGES = {
     "ranking.rubber_weight": (0.0, 100.0),
     "ranking.undercut_weight": (0.0, 100.0),
 }
+
+ROOM_MM = (30.0, 5000.0)  # each side of what a printer can fill
+PERIMETERS = (1, 50)
 
 # Each bore must not be wider than the one that follows it on the way up.
 WIDENING = (
@@ -278,6 +286,11 @@ def _ranged(key: str, default: Any) -> Any:
         return Annotated[BoxMake, Field(strict=False)]
     if key == "two_part.key":
         return Annotated[KeyShape, Field(strict=False)]
+    if key == "printing.room_mm":
+        side = Annotated[float, Field(ge=ROOM_MM[0], le=ROOM_MM[1], allow_inf_nan=False)]
+        return Annotated[tuple[side, side, side], Field(strict=False)]
+    if key == "printing.perimeters":
+        return Annotated[int, Field(ge=PERIMETERS[0], le=PERIMETERS[1])]
     if key == "two_part.pull":
         step = Annotated[float, Field(allow_inf_nan=False)]
         return Annotated[tuple[step, step, step], Field(strict=False)] | None
@@ -347,6 +360,10 @@ def _allowed(key: str) -> str:
         return " or ".join(f'"{choice.value}"' for choice in choices)
     if key == "compensate_shrink":
         return "true or false"
+    if key == "printing.room_mm":
+        return "three numbers, [X, Y, Z], each from {:g} to {:g} mm".format(*ROOM_MM)
+    if key == "printing.perimeters":
+        return "a whole number from {} to {}".format(*PERIMETERS)
     if key == "two_part.pull":
         return "three finite numbers, [X, Y, Z]"
     return f"a table, [{key}]" if key in TABLES else "a name in quotes"

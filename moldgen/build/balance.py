@@ -18,6 +18,7 @@ import numpy as np
 
 from moldgen.build.clearances import Clearance, measure_clearances
 from moldgen.build.nouns import MoldSet
+from moldgen.build.rejoin import rejoined
 from moldgen.errors import CheckError
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.edges import Edges
@@ -81,7 +82,8 @@ def prove(mold_set: MoldSet) -> Proof:
         If a promise is broken; names the promise, the pieces, the measure and the limit.
     """
     require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
-    return prove_meshes(mold_set.plan, {p.name: p.in_casting_frame for p in mold_set.pieces})
+    meshes = {p.name: p.in_casting_frame for p in mold_set.pieces}
+    return prove_meshes(mold_set.plan, rejoined(mold_set.splits, meshes))
 
 
 def prove_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> Proof:
@@ -209,7 +211,7 @@ def largest_overlap(bodies: Mapping[str, Solid]) -> float:
     for (one, a), (other, b) in combinations(solid.items(), 2):
         if not _boxes_meet(a, b):
             continue
-        shared, limit = abs((a & b).volume_mm3), _touch(a, b)
+        shared, limit = abs((a & b).volume_mm3), touch_mm3(a, b)
         if shared > limit:
             raise CheckError(
                 f"two pieces overlap: {one} and {other} share {shared:.3g} mm³, {limit:.2g} at most"
@@ -223,7 +225,7 @@ def _boxes_meet(a: Solid, b: Solid) -> bool:
     return bool((low_a < high_b).all() and (low_b < high_a).all())
 
 
-def _touch(a: Solid, b: Solid) -> float:
+def touch_mm3(a: Solid, b: Solid) -> float:
     """What two bodies that touch may share: the lesser skin times the last place of its corners."""
     farthest = max(float(np.abs(s.bounds).max()) for s in (a, b))
     step = float(np.spacing(np.float32(farthest)))

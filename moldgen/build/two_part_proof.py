@@ -24,6 +24,7 @@ from moldgen.build.balance import (
 )
 from moldgen.build.clearances import Clearance, measure_clearances
 from moldgen.build.nouns import MoldSet
+from moldgen.build.rejoin import rejoined
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
@@ -80,7 +81,8 @@ def prove_two_part(mold_set: MoldSet) -> TwoPartProof:
     """
     require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
     meshes = {p.name: p.in_casting_frame for p in mold_set.pieces}
-    return prove_two_part_meshes(mold_set.plan, meshes, BED_TO_PART_MM3)
+    joined = rejoined(mold_set.splits, meshes)
+    return prove_two_part_meshes(mold_set.plan, joined, BED_TO_PART_MM3)
 
 
 def prove_two_part_meshes(

@@ -8,6 +8,8 @@ from typing import TypeAlias
 
 from moldgen.build.balance import prove_meshes
 from moldgen.build.nouns import MoldSet, Piece
+from moldgen.build.rejoin import rejoined
+from moldgen.build.split_proof import prove_split
 from moldgen.build.two_part_proof import prove_two_part_meshes
 from moldgen.errors import CheckError, Finding, Grade, SolidError
 from moldgen.files.folder import check_target, fresh_folder
@@ -174,7 +176,10 @@ def _prove_files(folder: Path, mold_set: MoldSet, files: PieceFiles) -> None:
     for piece in printed:
         _require_same(f"{SET_3MF} ({piece.name})", objects[piece.name], piece)
     prove_all = prove_two_part_meshes if mold_set.plan.two_part else prove_meshes
-    prove_all(mold_set.plan, {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces})
+    standing = {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces}
+    for split in mold_set.splits:
+        prove_split(split, standing)
+    prove_all(mold_set.plan, rejoined(mold_set.splits, standing))
 
 
 def _require_same(place: str, body: Mesh, piece: Piece) -> None:

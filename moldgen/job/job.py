@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.job.printing import PrintWishes as PrintWishes
 from moldgen.job.rack import BoxWishes, Rack
 from moldgen.job.ranking import RankingWishes
 from moldgen.job.show_faces import ShowFace
@@ -155,41 +156,6 @@ class ChannelWishes:
     def vent_mm(self) -> float:
         """Diameter of a vent: the wish, or the usual one as wide as its neck at least [mm]."""
         return self.vent_diameter_mm or max(USUAL_VENT_MM, self.vent_neck_diameter_mm)
-
-
-@dataclass(frozen=True)
-class PrintWishes:
-    """Printed pieces [mm], the part's density [g/cm³], and what holds it down.
-
-    Attributes
-    ----------
-    wall_mm, base_mm, fit_mm : float
-    foot_diameter_mm, foot_depth_mm : float
-        Of the formers.
-    part_density_g_cm3 : float
-    bow_mm : float
-        As far as a wall or the hold-down may give.
-    glue_mpa : float
-        What the glue between part, formers and base bears in a pull; 0 where nothing is glued.
-    peg_hold_n : float
-        What each foot holds by friction in its recess.
-    clamp_n : float
-        What a clamp at one end of a bridge or hold-down bears.
-    hold_safety : float
-        How many times the lift the weakest joint must hold [-].
-    """
-
-    wall_mm: float = 4.0
-    base_mm: float = 6.0
-    fit_mm: float = 0.15
-    foot_diameter_mm: float = 5.0
-    foot_depth_mm: float = 3.5
-    part_density_g_cm3: float = 1.0
-    bow_mm: float = 0.3  # this and what follows: common practice, no source
-    glue_mpa: float = 1.0  # a good bond on a clean print bears several times this
-    peg_hold_n: float = 0.0  # feet are set with clearance
-    clamp_n: float = 20.0  # a small spring clamp
-    hold_safety: float = 2.0
 
 
 @dataclass(frozen=True)

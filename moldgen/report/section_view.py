@@ -106,7 +106,7 @@ def section_view(mold_set: MoldSet) -> Paper:
     floor = max(float(scale.px(ring)[:, 1].max()) for ring in [*rubber, *box])
     _measure(paper, plan, cavity, scale, (low, high), floor + CHAIN_Y)
     _name_things(labels, cavity, scale, (low, high), lid)
-    for bar in (p for p in mold_set.pieces if p.role == "hold-down"):
+    for bar in (p for p in mold_set.whole_pieces if p.role == "hold-down"):
         rings = cut.rings(bar.in_casting_frame)
         if rings:
             corners = np.concatenate(rings)
@@ -123,7 +123,7 @@ def _of(mold_set: MoldSet, material: str) -> list[Piece]:
 def _lids(mold_set: MoldSet) -> list[Piece]:
     """What lies over the block's top, and is off when resin is poured."""
     top = mold_set.plan.block.high[2]
-    made = [p for p in mold_set.pieces if p.role in ("base", "bridge")]
+    made = [p for p in mold_set.whole_pieces if p.role in ("base", "bridge")]
     return [p for p in made if p.in_casting_frame.bounds[:, 2].mean() > top]
 
 
