@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from moldgen.report.drawing import FAINT, INK, PAPER, Color
+from moldgen.report.drawing import FAINT, INK, PAPER
+from moldgen.report.inking import Color
 from moldgen.report.labels import Point, Rect
 from moldgen.report.leaning import MOST_LEAN_DEG, Bench, lean_words
 from moldgen.report.paper import Paper, text_size

@@ -8,7 +8,8 @@ import numpy as np
 
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.pose.pose import Pose
-from moldgen.report.drawing import INK, PAPER, Mask
+from moldgen.report.drawing import INK, PAPER
+from moldgen.report.inking import Mask
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, Paper, text_size
 from moldgen.report.pins import FLAG_RADIUS_PX, SPOT_RADIUS_PX, Pin, place_pins

@@ -8,7 +8,8 @@ from moldgen.build.nouns import MoldSet, Piece
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.plan.two_part_nouns import TO_PULL
-from moldgen.report.drawing import Body, Color, draw
+from moldgen.report.drawing import Body, draw
+from moldgen.report.inking import Color
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, Paper
 from moldgen.report.pose_view import enlarged

@@ -14,7 +14,8 @@ from numpy.typing import ArrayLike
 from PIL import Image, ImageChops, ImageDraw, ImageFont
 
 from moldgen.geometry.mesh import FloatArray
-from moldgen.report.drawing import INK, PAPER, Color, Drawing, Mask
+from moldgen.report.drawing import INK, PAPER, Drawing
+from moldgen.report.inking import Color, Mask
 from moldgen.report.labels import Point, Rect, Size, place_labels
 
 FINENESS = 2

@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.plan.nouns import Block, MoldPlan
 from moldgen.report.channel_forms import channel_form, gate_form
-from moldgen.report.drawing import FAINT, INK, Body, Color, Drawing, draw
+from moldgen.report.drawing import FAINT, INK, Body, Drawing, draw
+from moldgen.report.inking import Color
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, Labels, Paper
 from moldgen.report.view import View, fit_view, three_quarter

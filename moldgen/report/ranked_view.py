@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.report.drawing import FAINT, INK, PAPER, Body, Color, Drawing, draw
+from moldgen.report.drawing import FAINT, INK, PAPER, Body, Drawing, draw
+from moldgen.report.inking import Color
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, Labels, Paper
 from moldgen.report.pose_view import (

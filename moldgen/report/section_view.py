@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,16 +15,17 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan
-from moldgen.report.drawing import FAINT, INK, PAPER, Color, Ints, Mask
-from moldgen.report.labels import Point, Rect, spread
-from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper, text_size
+from moldgen.report.chains import SAME_MM, Scale, chain_across, chain_up, stations
+from moldgen.report.drawing import FAINT, INK, PAPER
+from moldgen.report.inking import Color, Ints, Mask
+from moldgen.report.labels import Point, Rect
+from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper
 from moldgen.report.pose_view import GATE, RIGHT_COLUMN, VENT, box_corners
 
 WINDOW = Rect(330.0, 170.0, 1220.0, 1010.0)
 CHAIN_X, CHAIN_Y = 290.0, 36.0
 HATCH: Color = (140, 140, 144)
 HATCH_PX, DOT_PX = 18, 16
-SAME_MM = 0.05
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,20 +72,6 @@ class Cut:
     def rings(self, mesh: Mesh) -> list[FloatArray]:
         """Outlines of a body in the plane, each (n, 2) [mm]."""
         return Solid.from_mesh(mesh).moved(self.frame).section(0.0)
-
-
-@dataclass(frozen=True, eq=False)
-class Scale:
-    """Millimeters of the cut to pixels of the paper."""
-
-    middle_mm: FloatArray
-    middle_px: Point
-    px_per_mm: float
-
-    def px(self, flat: FloatArray) -> FloatArray:
-        """(n, 2) points of the cut on the paper [px]."""
-        away = (np.asarray(flat) - self.middle_mm) * (self.px_per_mm, -self.px_per_mm)
-        return np.asarray(np.array(self.middle_px) + away)
 
 
 def section_view(mold_set: MoldSet) -> Paper:
@@ -234,21 +220,12 @@ def _measure(
     """Chains of dimensions at the left and below, and the block's size in words."""
     low, high = block
     inside = np.concatenate(cavity)
-    upright = _stations([low[1], *plan.mesh.bounds[:, 2], high[1]])
-    across = _stations([low[0], inside[:, 0].min(), inside[:, 0].max(), high[0]])
-    _chain_up(paper, upright, scale, float(scale.px(low)[0]))
-    _chain_across(paper, across, scale, floor)
+    upright = stations([low[1], *plan.mesh.bounds[:, 2], high[1]])
+    across = stations([low[0], inside[:, 0].min(), inside[:, 0].max(), high[0]])
+    chain_up(paper, upright, scale, float(scale.px(low)[0]), WINDOW.left - 40.0)
+    chain_across(paper, across, scale, floor)
     words = " × ".join(f"{v:.1f}" for v in np.subtract(plan.block.high, plan.block.low))
     paper.text_at((WINDOW.middle[0], floor + 100.0), f"rubber block {words} mm")
-
-
-def _stations(values: Sequence[float]) -> list[float]:
-    """Values in order, those that coincide taken once."""
-    kept: list[float] = []
-    for value in values:
-        if not kept or value - kept[-1] > SAME_MM:
-            kept.append(float(value))
-    return kept
 
 
 def block_in_cut(block: Block, cut: Cut) -> tuple[FloatArray, FloatArray]:
@@ -256,37 +233,6 @@ def block_in_cut(block: Block, cut: Cut) -> tuple[FloatArray, FloatArray]:
     box = Solid.hull(box_corners(block)).mesh()
     outline = np.concatenate(cut.rings(box))
     return outline.min(axis=0), outline.max(axis=0)
-
-
-def _chain_up(paper: Paper, stations: Sequence[float], scale: Scale, edge_px: float) -> None:
-    """Heights one above the other, left of the box."""
-    x = WINDOW.left - 40.0
-    ys = [float(scale.px(np.array([[0.0, s]]))[0, 1]) for s in stations]
-    for y in ys:
-        paper.line([(x - 12.0, y), (edge_px, y)], INK, 1.4)
-    spans = list(pairwise(ys))
-    texts = [f"{b - a:.1f}" for a, b in pairwise(stations)]
-    sizes = [text_size(t)[1] + 4.0 for t in texts]
-    middles = [(a + b) / 2.0 for a, b in spans]
-    starts = spread(middles, sizes, 10.0, HEIGHT_PX - 10.0)
-    for (a, b), text, start, tall in zip(spans, texts, starts, sizes, strict=True):
-        paper.tipped((x, a), (x, b))
-        wide = text_size(text)[0]
-        paper.text_at((x - 24.0 - wide / 2.0, start + tall / 2.0), text)
-
-
-def _chain_across(paper: Paper, stations: Sequence[float], scale: Scale, y: float) -> None:
-    """Widths side by side, below the box."""
-    xs = [float(scale.px(np.array([[s, 0.0]]))[0, 0]) for s in stations]
-    for x in xs:
-        paper.line([(x, y - 30.0), (x, y + 12.0)], INK, 1.4)
-    texts = [f"{b - a:.1f}" for a, b in pairwise(stations)]
-    sizes = [text_size(t)[0] + 20.0 for t in texts]
-    middles = [(a + b) / 2.0 for a, b in pairwise(xs)]
-    starts = spread(middles, sizes, 10.0, WIDTH_PX - 10.0)
-    for (a, b), text, start, wide in zip(pairwise(xs), texts, starts, sizes, strict=True):
-        paper.tipped((a, y), (b, y))
-        paper.text_at((start + wide / 2.0, y + 36.0), text)
 
 
 def _name_things(

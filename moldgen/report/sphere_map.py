@@ -10,7 +10,7 @@ from scipy.ndimage import distance_transform_edt, label
 from scipy.spatial import cKDTree
 
 from moldgen.geometry.mesh import FloatArray
-from moldgen.report.drawing import Color, Mask
+from moldgen.report.inking import Color, Mask
 from moldgen.study.survey import Survey
 
 Ints = NDArray[np.int64]

@@ -8,19 +8,10 @@ import numpy as np
 import pytest
 
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.recipe import Ball, Box, Recipe, Taper
+from moldgen.geometry.recipe import Ball, Box, Recipe
 from moldgen.geometry.solids import mesh_solid
-from moldgen.report.drawing import (
-    FAR,
-    INK,
-    PAPER,
-    Body,
-    Drawing,
-    Seen,
-    corner_normals,
-    draw,
-    shade,
-)
+from moldgen.report.drawing import INK, PAPER, Body, Drawing, draw
+from moldgen.report.inking import FAR
 from moldgen.report.labels import Rect
 from moldgen.report.view import View, three_quarter
 
@@ -116,25 +107,6 @@ def test_flat_faces_carry_no_lines() -> None:
     assert np.ptp(middle.reshape(-1, 3), axis=0).max() == 0
 
 
-def test_normals_of_a_box_are_its_faces() -> None:
-    mesh = mesh_of(Box((0, 0, 0), (1, 2, 3)))
-    unit = mesh.area_vectors / np.linalg.norm(mesh.area_vectors, axis=1)[:, None]
-    assert corner_normals(mesh, 32.0) == pytest.approx(np.repeat(unit[:, None], 3, axis=1))
-
-
-def test_normals_of_a_ball_point_from_its_center() -> None:
-    mesh = mesh_of(Ball((0, 0, 0), 5.0))
-    radial = mesh.corners / np.linalg.norm(mesh.corners, axis=2)[..., None]
-    normals = corner_normals(mesh, 32.0)
-    assert np.einsum("ijk,ijk->ij", normals, radial).min() > math.cos(math.radians(3.0))
-
-
-def test_normals_of_a_bar_stay_sharp_at_its_ends() -> None:
-    mesh = mesh_of(Taper((0, 0, 0), (0, 0, 10), 3, 3))
-    upright = np.abs(corner_normals(mesh, 32.0)[..., 2])
-    assert np.minimum(upright, 1 - upright).max() < 1e-6
-
-
 def test_points_are_visible_only_before_bodies() -> None:
     picture = drawn(Box((-5, -1, -4), (5, 1, 4)))
     points = np.array([[0, -3, 0], [0, 3, 0], [15, 3, 0]], dtype=float)
@@ -151,11 +123,3 @@ def test_no_bodies_make_an_empty_picture() -> None:
     picture = draw([], FRONT, WINDOW)
     assert (picture.color == 255).all()
     assert picture.color.shape == (300, 400, 3)
-
-
-def test_a_face_turned_to_the_light_has_a_tone() -> None:
-    """Rounded a little beyond the light, a normal gave no number."""
-    light = np.array([[[-0.46, 0.70, 0.55]]], dtype=np.float32)
-    normal = light / np.linalg.norm(light) * np.float32(1.00001)
-    seen = Seen(np.zeros((1, 1), np.int32), np.ones((1, 1), np.float32), normal)
-    assert shade(seen)[0, 0] == pytest.approx(1.0)

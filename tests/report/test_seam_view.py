@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import cast
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ import trimesh
 from moldgen.build.nouns import MoldSet
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.parting import parting_sheet
-from moldgen.plan.two_part_nouns import TO_PULL
+from moldgen.plan.two_part_nouns import TO_PULL, TwoPart
 from moldgen.report.seam_view import SIDES, seam_of, seam_view
 
 
@@ -22,7 +23,7 @@ def parted(standing_set: MoldSet) -> MoldSet:
     ball = trimesh.creation.icosphere(4, 20.0)
     mesh = Mesh(np.add(ball.vertices, (0.0, 0.0, 20.0)), ball.faces)
     parting = parting_sheet(mesh.moved(TO_PULL), (-30.0, -10.0), (30.0, 60.0))
-    halves = SimpleNamespace(parting=parting)
+    halves = cast(TwoPart, SimpleNamespace(parting=parting))
     return replace(standing_set, plan=replace(standing_set.plan, mesh=mesh, two_part=halves))
 
 

@@ -9,7 +9,8 @@ import pytest
 
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import Channel, MoldPlan
-from moldgen.report.section_view import Cut, Scale, block_in_cut, filled, section_view
+from moldgen.report.chains import Scale
+from moldgen.report.section_view import Cut, block_in_cut, filled, section_view
 
 
 def area_mm2(ring: np.ndarray) -> float:
