@@ -87,7 +87,7 @@ def test_a_mistake_is_one_sentence_with_its_place(tmp_path: Path, text: str, sai
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    with pytest.raises(JobError, match="none.csv cannot be read"):
+    with pytest.raises(JobError, match=r"none\.csv cannot be read"):
         read_cutters(tmp_path / "none.csv")
 
 
