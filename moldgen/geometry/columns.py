@@ -91,35 +91,35 @@ def columns_along(mesh: Mesh, frame: ArrayLike, pitch_mm: float) -> Columns:
     triangles.
     """
     rows = np.array(frame, dtype=np.float64)
-    corners = mesh.corners @ rows.T
-    flat = corners.reshape(-1, 3)[:, :2]
-    low, high = flat.min(axis=0), flat.max(axis=0)
+    seen = np.ascontiguousarray((mesh.vertices @ rows.T).T)
+    corners = np.ascontiguousarray(seen.T)
+    low, high = seen[:2].min(axis=1), seen[:2].max(axis=1)
     n = np.maximum(np.ceil((high - low) / pitch_mm).astype(int), 1)
     corner = (low + high) / 2.0 - (n - 1) / 2.0 * pitch_mm
     shape = (int(n[0]), int(n[1]))
     bottom, top, material = np.full(shape, np.inf), np.full(shape, -np.inf), np.zeros(shape)
     low_face, high_face = np.full(shape, -1, np.int32), np.full(shape, -1, np.int32)
-    _draw_all(corners, corner, pitch_mm, bottom, top, material, low_face, high_face)
+    _draw_all(corners, mesh.faces, corner, pitch_mm, bottom, top, material, low_face, high_face)
     material = np.where(np.isfinite(bottom), material, 0.0)
     return Columns(rows, corner, pitch_mm, bottom, top, material, low_face, high_face)
 
 
 @njit(cache=True)
-def _crossing(p, q, y):  # type: ignore[no-untyped-def]
+def _crossing(px, py, qx, qy, y):  # type: ignore[no-untyped-def]
     """Where an edge crosses a line of equal y: nan if it does not; the same from both sides."""
-    if (p[1] > y) == (q[1] > y):
+    if (py > y) == (qy > y):
         return np.nan
-    if p[1] > q[1]:
-        p, q = q, p
-    return p[0] + (y - p[1]) / (q[1] - p[1]) * (q[0] - p[0])
+    if py > qy:
+        px, py, qx, qy = qx, qy, px, py
+    return px + (y - py) / (qy - py) * (qx - px)
 
 
 @njit(cache=True)
-def _span(corners, y):  # type: ignore[no-untyped-def]
+def _span(a, b, c, y):  # type: ignore[no-untyped-def]
     """Where a line of equal y enters and leaves a triangle; (inf, -inf) where it misses it."""
     low, high = np.inf, -np.inf
-    for k in range(3):
-        x = _crossing(corners[k], corners[(k + 1) % 3], y)
+    for p, q in ((a, b), (b, c), (c, a)):
+        x = _crossing(p[0], p[1], q[0], q[1], y)
         if not np.isnan(x):
             low, high = min(low, x), max(high, x)
     return low, high
@@ -135,30 +135,32 @@ def _first_after(x, start, pitch, n):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def _height(c, x, y, twice):  # type: ignore[no-untyped-def]
+def _height(a, b, c, x, y, twice):  # type: ignore[no-untyped-def]
     """Height of a triangle's plane, never beyond its corners."""
-    u = (x - c[0, 0]) * (c[2, 1] - c[0, 1]) - (y - c[0, 1]) * (c[2, 0] - c[0, 0])
-    v = (c[1, 0] - c[0, 0]) * (y - c[0, 1]) - (c[1, 1] - c[0, 1]) * (x - c[0, 0])
-    z = c[0, 2] + (u * (c[1, 2] - c[0, 2]) + v * (c[2, 2] - c[0, 2])) / twice
-    low, high = min(c[0, 2], c[1, 2], c[2, 2]), max(c[0, 2], c[1, 2], c[2, 2])
-    return min(max(z, low), high)
+    u = (x - a[0]) * (c[1] - a[1]) - (y - a[1]) * (c[0] - a[0])
+    v = (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0])
+    z = a[2] + (u * (b[2] - a[2]) + v * (c[2] - a[2])) / twice
+    return min(max(z, min(a[2], b[2], c[2])), max(a[2], b[2], c[2]))
 
 
 @njit(cache=True)
-def _draw(c, face, corner, pitch, bottom, top, material, low_face, high_face):  # type: ignore[no-untyped-def]
-    twice = (c[1, 0] - c[0, 0]) * (c[2, 1] - c[0, 1]) - (c[2, 0] - c[0, 0]) * (c[1, 1] - c[0, 1])
+def _draw(a, b, c, face, corner, pitch, bottom, top, material, low_face, high_face):  # type: ignore[no-untyped-def]
+    n, m = bottom.shape
+    i = _first_after(min(a[0], b[0], c[0]), corner[0], pitch, n)
+    if i == n or corner[0] + i * pitch > max(a[0], b[0], c[0]):
+        return  # most triangles are smaller than a cell and meet no line
+    twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     if twice == 0.0:
         return
-    n, m = bottom.shape
     sign = 1.0 if twice > 0.0 else -1.0
-    j = _first_after(min(c[0, 1], c[1, 1], c[2, 1]) - pitch, corner[1], pitch, m)
-    last = max(c[0, 1], c[1, 1], c[2, 1])
+    j = _first_after(min(a[1], b[1], c[1]) - pitch, corner[1], pitch, m)
+    last = max(a[1], b[1], c[1])
     while j < m and corner[1] + j * pitch <= last:
         y = corner[1] + j * pitch
-        enter, leave = _span(c, y)
+        enter, leave = _span(a, b, c, y)
         i = _first_after(enter, corner[0], pitch, n) if enter < leave else n
         while i < n and corner[0] + i * pitch <= leave:
-            z = _height(c, corner[0] + i * pitch, y, twice)
+            z = _height(a, b, c, corner[0] + i * pitch, y, twice)
             material[i, j] += sign * z
             if z < bottom[i, j]:
                 bottom[i, j], low_face[i, j] = z, face
@@ -169,6 +171,10 @@ def _draw(c, face, corner, pitch, bottom, top, material, low_face, high_face):  
 
 
 @njit(cache=True)
-def _draw_all(corners, corner, pitch, bottom, top, material, low_face, high_face):  # type: ignore[no-untyped-def]
-    for face in range(len(corners)):
-        _draw(corners[face], face, corner, pitch, bottom, top, material, low_face, high_face)
+def _draw_all(points, faces, corner, pitch, bottom, top, material, low_face, high_face):  # type: ignore[no-untyped-def]
+    for face in range(len(faces)):
+        i, j, k = faces[face, 0], faces[face, 1], faces[face, 2]
+        a = (points[i, 0], points[i, 1], points[i, 2])
+        b = (points[j, 0], points[j, 1], points[j, 2])
+        c = (points[k, 0], points[k, 1], points[k, 2])
+        _draw(a, b, c, face, corner, pitch, bottom, top, material, low_face, high_face)
