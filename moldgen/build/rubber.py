@@ -56,11 +56,12 @@ def in_one_piece(body: Solid, name: str) -> Solid:
     main, *others = body.components()
     for other in sorted(others, key=lambda o: -abs(o.volume_mm3)):
         if abs(other.volume_mm3) > FLAKE_MM3:
-            raise SolidError(_loose(name, other))
+            raise SolidError(loose_text(name, other))
     return main.named(name)
 
 
-def _loose(name: str, other: Solid) -> str:
+def loose_text(name: str, other: Solid) -> str:
+    """What to say of a loose piece of a body, or of a void in it."""
     x, y, z = other.bounds.mean(axis=0)
     what = "a loose piece" if other.volume_mm3 > 0 else "a closed void"
     return (

@@ -10,8 +10,16 @@ from moldgen.build.channels import channel_recipe, gate_recipe
 from moldgen.build.keys import key_recipe
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.build.piece import TURNED_OVER, looked_at, printed
-from moldgen.build.rubber import PROUD_MM, build_casting, in_one_piece
+from moldgen.build.rubber import (
+    FLAKE_MM3,
+    PROUD_MM,
+    build_casting,
+    in_one_piece,
+    loose_text,
+)
 from moldgen.build.two_part_proof import prove_two_part
+from moldgen.errors import SolidError
+from moldgen.geometry.printable import single_precision
 from moldgen.geometry.recipe import Placed
 from moldgen.geometry.rigid import placement, rotation_to_z
 from moldgen.geometry.solids import Solid, mesh_solid
@@ -104,15 +112,11 @@ def cut_halves(plan: MoldPlan) -> Cut:
     """
     two = two_part_of(plan)
     block = Solid.box(two.block.low, two.block.high)
-    part = Solid.from_mesh(plan.mesh.moved(TO_PULL), "part")
+    part = part_of(plan)
     channels = _channels(plan)
     mold = _under_everything(two, channels)
-    swept = swept_up(plan.mesh.moved(TO_PULL), two.block.high[2] + UNDER_MM)
-    rest = block.minus([part, *channels])
-    half_a = _largest(rest - mold, "rubber-a")
-    half_b = _largest(rest - half_a, "rubber-b")
-    half_a = in_one_piece(rest - half_b, "rubber-a")
-    half_b = in_one_piece(half_b, "rubber-b")
+    swept = swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
+    half_a, half_b = _halves(block.minus([part, *channels]), mold)
     lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
     bed = _largest((mold & _inside(plan, two)) - lowered, "bed")
     names = [GATE, *(f"{VENT}-{i}" for i in range(1, len(channels)))]
@@ -121,6 +125,37 @@ def cut_halves(plan: MoldPlan) -> Cut:
         plan.block, part.moved(FROM_PULL), [c.moved(FROM_PULL) for c in channels]
     )
     return Cut(part, bed, half_a, half_b, tuple(rods), casting)
+
+
+def part_of(plan: MoldPlan) -> Solid:
+    """The part in the frame of the pull, its corners as files can hold them.
+
+    So the halves, rounded for their files, still meet it corner for corner.
+    """
+    return Solid.from_mesh(single_precision(plan.mesh).moved(TO_PULL), "part")
+
+
+def _halves(rubber: Solid, mold: Solid) -> tuple[Solid, Solid]:
+    """The rubber before the mold and behind it; what is shut off on one side joins the other.
+
+    Cut apart in one go, both have the same corners on the face between them and share nothing.
+    """
+    behind, before = rubber.split(mold)
+    b, *shut_off_b = _pieces(behind, "rubber-b")
+    a, *shut_off_a = _pieces(before, "rubber-a")
+    half_a = in_one_piece(Solid.union([a, *shut_off_b]), "rubber-a")
+    half_b = in_one_piece(Solid.union([b, *shut_off_a]), "rubber-b")
+    return half_a, half_b
+
+
+def _pieces(body: Solid, name: str) -> list[Solid]:
+    """The pieces that are more than flakes of rounding, largest first."""
+    pieces = [piece for piece in body.components() if abs(piece.volume_mm3) > FLAKE_MM3]
+    if not pieces:
+        raise SolidError(f"{name} has no material: the part leaves it no room in the block")
+    if pieces[-1].volume_mm3 < 0.0:
+        raise SolidError(loose_text(name, pieces[-1]))
+    return pieces
 
 
 def _channels(plan: MoldPlan) -> list[Solid]:

@@ -18,7 +18,6 @@ from manifold3d import CrossSection, Manifold, OpType
 from numpy.typing import ArrayLike
 
 from moldgen.errors import SolidError
-from moldgen.geometry.closed import is_closed
 from moldgen.geometry.facets import taper_mesh, turned_mesh
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import (
@@ -34,13 +33,9 @@ from moldgen.geometry.recipe import (
     Turned,
     Union,
 )
-from moldgen.geometry.weld import canonical, weld_equal
+from moldgen.geometry.weld import canonical
 
-# Needles taken out of a skin that does not close otherwise, and how far it is drawn back where it
-# touches itself.
-REMEDIES_MM = ((0.0, 1e-4), (0.0, 1e-3), (1e-6, 0.0), (1e-6, 1e-4), (1e-6, 1e-3), (1e-5, 1e-3))
-DRAWN_TIMES = 3
-CRUMB_MM3 = 0.02  # a cube of 0.27 mm
+KEPT_MM = 1e-9  # as far as taking a mesh over may move its skin
 N_SIDES = 64  # of a circle; the exact kernel's volume is met within 5e-5 on workshop bodies
 
 _REASONS = {
@@ -89,7 +84,11 @@ class Solid:
         )
         if weld:
             raw.merge()
-        return _checked(Manifold(raw), "taking over a mesh", name)
+        taken = _checked(Manifold(raw), "taking over a mesh", name)
+        moved_mm3 = abs(taken.volume_mm3 - mesh.volume_mm3)
+        if weld or moved_mm3 <= KEPT_MM * mesh.area_mm2:
+            return taken
+        return _as_it_is(mesh, name)
 
     @staticmethod
     def box(low: ArrayLike, high: ArrayLike) -> Solid:
@@ -146,6 +145,12 @@ class Solid:
     def minus(self, tools: Iterable[Solid]) -> Solid:
         """What is in this solid and in none of the tools."""
         return _batch([self, *tools], OpType.Subtract, "cutting")
+
+    def split(self, cutter: Solid) -> tuple[Solid, Solid]:
+        """What of this solid is in the cutter and what is not, with the same corners between."""
+        both = self.kernel.split(cutter.kernel)
+        within, without = (_checked(part, "splitting", self.name) for part in both)
+        return within, without
 
     def named(self, name: str) -> Solid:
         """The same body under a name that error messages use."""
@@ -231,6 +236,23 @@ class Solid:
         """The skin as triangles; the same body always gives the same bytes [mm]."""
         raw = self.kernel.to_mesh64()
         return canonical(Mesh(raw.vert_properties[:, :3], raw.tri_verts.astype(np.int32)))
+
+
+def _as_it_is(mesh: Mesh, name: str) -> Solid:
+    """A closed mesh taken over without the kernel's mending.
+
+    Taking a mesh over, the kernel swaps the edges of needles and may move the skin by far more
+    than their width. So it is given corners that are nowhere near each other, and afterwards each
+    is put in its place.
+    """
+    far = np.random.default_rng(0).normal(size=mesh.vertices.shape)
+    order = np.argsort(far[:, 0])
+
+    def to_places(corners: FloatArray) -> FloatArray:
+        return mesh.vertices[order[np.searchsorted(far[order, 0], corners[:, 0])]]
+
+    raw = manifold3d.Mesh64(far, np.ascontiguousarray(mesh.faces, dtype=np.uint64))
+    return _checked(Manifold(raw).warp_batch(to_places), "taking over a mesh", name)
 
 
 def _rings(section: CrossSection) -> list[FloatArray]:
@@ -366,70 +388,3 @@ def _raised(rings: list[FloatArray], z0_mm: float, z1_mm: float) -> Mesh:
     ]
     points = [np.column_stack([flat, np.full(n, z)]) for z in (z0_mm, z1_mm)]
     return Mesh(np.vstack(points), np.vstack([lid[:, ::-1], lid + n, *walls]))
-
-
-def printable(solid: Solid) -> Mesh:
-    """The skin with single-precision corners, closed even after a file has forgotten which meet.
-
-    STL stores three single-precision corners a triangle and nothing else. Rounding can make a
-    needle flat or let two corners fall together, so corners are rounded here and the kernel takes
-    out what has become flat.
-
-    Raises
-    ------
-    SolidError
-        If it does not close again when equal corners are joined.
-    """
-    mesh = solid.mesh()
-    corners = mesh.vertices.astype(np.float32)
-    rounded = Solid.from_mesh(_single(mesh), solid.name)
-    welded = weld_equal(_single(rounded.mesh()))
-    if is_closed(welded):
-        return canonical(welded)
-    tried = [weld_equal(_single(_mended(rounded, *remedy))) for remedy in REMEDIES_MM]
-    closed = [mended for mended in tried if is_closed(mended)]
-    if closed:  # the one that changes the body least
-        return canonical(min(closed, key=lambda m: abs(m.volume_mm3 - solid.volume_mm3)))
-    step = float(np.spacing(np.abs(corners).max(initial=0.0)))
-    raise SolidError(
-        f"{solid.name or 'a body'} does not close in single precision, whose steps are "
-        f"{step:.1g} mm here: walls that thin, or that touch along an edge, must overlap"
-    )
-
-
-def _single(mesh: Mesh) -> Mesh:
-    """The mesh with single-precision corners."""
-    return Mesh(mesh.vertices.astype(np.float32).astype(np.float64), mesh.faces)
-
-
-def _mended(body: Solid, needle_mm: float, gap_mm: float) -> Mesh:
-    """The body without needles and crumbs, drawn apart where it touches itself.
-
-    In double precision: from a mesh of single precision the kernel takes a tolerance that moves
-    the skin by a hundredth of a millimeter.
-    """
-    lean = body.simplified(needle_mm) if needle_mm else body
-    apart = lean.mesh()
-    for _ in range(DRAWN_TIMES):  # rounding may bring others together
-        apart = _single(_drawn_apart(apart, gap_mm))
-    pieces = Solid.from_mesh(apart, body.name).components()
-    kept = [p.kernel for p in pieces if abs(p.volume_mm3) > CRUMB_MM3]
-    return Solid(Manifold.compose(kept), body.name).mesh()
-
-
-def _drawn_apart(mesh: Mesh, gap_mm: float) -> Mesh:
-    """The skin drawn into its material by a gap at corners that lie in one place."""
-    if not gap_mm:
-        return mesh
-    _, number, count = np.unique(mesh.vertices, axis=0, return_inverse=True, return_counts=True)
-    touching = (count > 1)[number.reshape(-1)]
-    normals = np.zeros_like(mesh.vertices)
-    for k in range(3):
-        np.add.at(normals, mesh.faces[:, k], mesh.area_vectors)
-    flat = touching & (np.linalg.norm(normals, axis=1) == 0.0)
-    turns = 2.4 * np.flatnonzero(flat)  # needles have no normal: any way will do, each its own
-    normals[flat] = np.column_stack([np.cos(turns), np.sin(turns), np.cos(3.0 * turns)])
-    length = np.linalg.norm(normals, axis=1)
-    corners = mesh.vertices.copy()
-    corners[touching] -= gap_mm * normals[touching] / length[touching, None]
-    return Mesh(corners, mesh.faces)

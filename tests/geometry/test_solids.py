@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from moldgen.errors import SolidError
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.printable import printable
 from moldgen.geometry.recipe import (
     Ball,
     Box,
@@ -29,7 +30,7 @@ from moldgen.geometry.recipe import (
     Union,
 )
 from moldgen.geometry.rigid import placement, rotation_xyz
-from moldgen.geometry.solids import Solid, mesh_solid, printable
+from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.geometry.weld import weld_equal
 
 ROUNDING = 1e-12  # relative; a few hundred additions in double precision
