@@ -15,8 +15,10 @@ from typing import Any, TypeAlias
 
 import moldgen
 from moldgen.build.nouns import MoldSet, Piece
+from moldgen.build.prints import Print, print_findings, prints_of, seam_findings
 from moldgen.errors import Finding
 from moldgen.files.box_entry import box_entry
+from moldgen.files.print_entry import print_entry, printing_entry
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import FloatArray
@@ -58,7 +60,8 @@ def manifest(
     findings : tuple of Finding
         What came up while writing, beside the findings of the plan.
     """
-    plan = mold_set.plan
+    plan, prints = mold_set.plan, prints_of(mold_set)
+    told = (*plan.findings, *seam_findings(mold_set), *print_findings(prints), *findings)
     return {
         "schema": SET_SCHEMA,
         "program": {"name": "moldgen", "version": moldgen.__version__},
@@ -77,7 +80,8 @@ def manifest(
         "vents": [_vent(v) for v in plan.vents],
         "block": {"low_mm": list(plan.block.low), "high_mm": list(plan.block.high)},
         "box": box_entry(plan),
-        "pieces": [_piece(p, files.get(p.name, {})) for p in mold_set.pieces],
+        "printing": printing_entry(mold_set, prints),
+        "pieces": [_piece(p, files.get(p.name, {}), prints.get(p.name)) for p in mold_set.pieces],
         "closure": {
             "block_mm3": mold_set.closure.block_mm3,
             "sum_mm3": mold_set.closure.sum_mm3,
@@ -87,7 +91,7 @@ def manifest(
         "forecast": _forecast(plan.job, plan.forecast),
         "clock": _clock(plan),
         "loads": _plain(plan.loads),
-        "findings": [finding_entry(f) for f in (*plan.findings, *findings)],
+        "findings": [finding_entry(f) for f in told],
         "cautions": [{"text": text, "applies_to": to} for text, to in plan.cautions],
         "job": _plain(plan.job),
         "materials": {
@@ -263,7 +267,7 @@ def _vent(vent: Channel) -> Document:
     }
 
 
-def _piece(piece: Piece, files: Mapping[str, str]) -> Document:
+def _piece(piece: Piece, files: Mapping[str, str], made: Print | None) -> Document:
     mesh = single_precision(piece.mesh)  # as its file holds it
     return {
         "name": piece.name,
@@ -274,6 +278,8 @@ def _piece(piece: Piece, files: Mapping[str, str]) -> Document:
         "volume_mm3": mesh.volume_mm3,
         "files": dict(files),
         "placement": piece.placement.tolist(),
+        "part_of": piece.part_of or None,
+        "print": print_entry(made),
     }
 
 

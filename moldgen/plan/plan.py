@@ -22,6 +22,7 @@ from moldgen.plan.heat import heat_findings
 from moldgen.plan.load_notes import load_findings
 from moldgen.plan.loads import plan_loads, rod_volume_mm3
 from moldgen.plan.nouns import MoldPlan, PocketFate, Setup
+from moldgen.plan.printer import stiff_enough, wall_notes
 from moldgen.plan.quantities import plan_quantities
 from moldgen.plan.resin_pour import UP, plan_resin_pour
 from moldgen.pose.pose import Pose
@@ -59,6 +60,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     finder, block, mesh = pour.finder, pour.block, pour.mesh
     carrying = better_pour(finder, UP, job.channels.limit_mm3, carried_by(job))
     tell("weighing", 0.9)
+    wished, job = job.printing, stiff_enough(job, block, rubber)
     gate, vents, bores = pour.channels.gate, pour.channels.vents, pour.bores_mm3
     setup = Setup(job, mesh, carrying.arrangement, block, gate, vents)
     loads = plan_loads(setup, bores, rubber, finder.show)
@@ -93,6 +95,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *part.findings,
             *hollow_findings(finder, UP, carrying, job.channels.limit_mm3),
             *pour.findings,
+            *wall_notes(wished, job.printing),
             *load_findings(loads, setup),
             *board_findings(boards, plan_formers(setup, block.high[2]), job),
             *batch_findings(quantities, job),

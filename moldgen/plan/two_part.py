@@ -29,6 +29,7 @@ from moldgen.plan.halves import plan_halves, together
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.keys import Flange, plan_keys
 from moldgen.plan.nouns import Channel, Gate, MoldPlan
+from moldgen.plan.printer import stiff_enough, wall_notes
 from moldgen.plan.resin_pour import plan_resin_pour
 from moldgen.plan.two_part_loads import half_loads
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
@@ -85,6 +86,7 @@ def plan_two_part(
     keys = plan_keys(flange, job.two_part.key)
     halves = plan_halves(pour, mesh, block, parting, keys)
     quantities = together(halves)
+    wished, job = job.printing, stiff_enough(job, block, job.mold_rubber)
     loads = half_loads(mesh, block, job, job.mold_rubber)
     return MoldPlan(
         part=part,
@@ -108,6 +110,7 @@ def plan_two_part(
             *_sheet_findings(parting),
             *undercut_findings(_undercuts(mesh), job.rubber.wall_mm, job.mold_rubber),
             *pour.findings,
+            *wall_notes(wished, job.printing),
             *wall_findings(loads.walls, job.printing),
             *batch_findings(quantities, job),
             *_late_findings(halves, job),

@@ -59,7 +59,7 @@ def wall_findings(walls: Sequence[WallLoad], printing: PrintWishes) -> tuple[Fin
     """
     pairs = {wall.width_mm: [w for w in walls if w.width_mm == wall.width_mm] for wall in walls}
     return tuple(
-        _finding(pair, printing) for pair in pairs.values() if _is_too_soft(pair[0], printing)
+        _finding(pair, printing) for pair in pairs.values() if is_too_soft(pair[0], printing)
     )
 
 
@@ -92,7 +92,8 @@ def _bend(
     return bent.deepest[0], bent.largest_stress / PA_PER_MPA
 
 
-def _is_too_soft(wall: WallLoad, printing: PrintWishes) -> bool:
+def is_too_soft(wall: WallLoad, printing: PrintWishes) -> bool:
+    """Whether a wall bows or bends farther than is allowed."""
     return wall.deflection_mm > printing.bow_mm or wall.stress_mpa > strength_mpa()
 
 

@@ -1,0 +1,99 @@
+"""What to mind at the printer: brims, supports, seams."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from moldgen.errors import Finding, Grade
+from moldgen.geometry.standing import Standing
+
+LEAST_SHARE = 0.6  # of the footprint on the bed: less calls for a brim; common practice, no source
+ROOF_MM2 = 1.0  # less than this is not worth a support
+SLENDER = 8.0  # times as high as what it stands on is wide: common practice, no source
+CROSSED = 0.02  # of its section that a seam may cross without a word
+FACES = {"base", "wall", "bed", "half-a", "half-b", "jacket-a", "jacket-b"}  # liquid stands on them
+
+
+def standing_notes(name: str, standing: Standing, height_mm: float) -> tuple[Finding, ...]:
+    """A sentence where a piece stands on too little of its footprint, is slender, or hangs over.
+
+    Parameters
+    ----------
+    name : str
+    standing : Standing
+    height_mm : float
+    """
+    notes = []
+    wide = 2.0 * math.sqrt(standing.bed_mm2 / math.pi)
+    if standing.bed_share < LEAST_SHARE:
+        notes.append(
+            Finding(
+                Grade.NOTE,
+                f"{name} stands on {standing.bed_mm2:.0f} mm², {100.0 * standing.bed_share:.0f} % "
+                "of its footprint: print it with a brim",
+                standing.bed_share,
+                LEAST_SHARE,
+            )
+        )
+    elif height_mm > SLENDER * wide:
+        notes.append(
+            Finding(
+                Grade.NOTE,
+                f"{name} is {height_mm:.0f} mm high on a foot {wide:.0f} mm wide: print it with a "
+                "brim, and slowly",
+                height_mm / wide,
+                SLENDER,
+            )
+        )
+    if standing.roof_mm2 > ROOF_MM2:
+        notes.append(
+            Finding(
+                Grade.CAUTION,
+                f"{name} hangs over by more than 45° on {standing.roof_mm2:.0f} mm² whichever way "
+                "it lies: print it with support there, and smooth the marks before use",
+                standing.roof_mm2,
+                ROOF_MM2,
+            )
+        )
+    return tuple(notes)
+
+
+def seam_note(
+    name: str,
+    role: str,
+    parts: Sequence[str],
+    size_mm: Sequence[float],
+    room_mm: Sequence[float],
+    crossed: float,
+) -> Finding:
+    """What is told of a piece that is printed in parts.
+
+    Parameters
+    ----------
+    name, role : str
+    parts : sequence of str
+    size_mm, room_mm : (3,) float
+        Of the piece as one, and of the printer.
+    crossed : float
+        Share of its section that a seam crosses [-].
+    """
+    size, room = (" × ".join(f"{v:.0f}" for v in three) for three in (size_mm, room_mm))
+    line = (
+        "; where rubber or resin stands on a seam it leaves a line: fill it with wax, smooth"
+        if role in FACES
+        else ""
+    )
+    through = (
+        f"; no place was free of everything: {100.0 * crossed:.0f} % of the section changes at a "
+        "seam, so clean keys, sockets and grooves there after gluing"
+        if crossed > CROSSED
+        else ""
+    )
+    return Finding(
+        Grade.CAUTION if through else Grade.NOTE,
+        f"{name} is {size} mm, the printer holds {room} mm: it is printed as {', '.join(parts)}, "
+        f"glued along tongue and groove{line}{through}",
+        crossed,
+        CROSSED,
+    )

@@ -1,0 +1,54 @@
+"""What is told of prints that stand badly, hang over, or are split."""
+
+from __future__ import annotations
+
+import pytest
+
+from moldgen.errors import Grade
+from moldgen.geometry.standing import Standing
+from moldgen.plan.print_notes import seam_note, standing_notes
+
+PARTS = ("bed-1", "bed-2")
+SIZE, ROOM = (300.0, 90.0, 40.0), (220.0, 220.0, 250.0)
+
+
+def test_a_good_print_is_not_told_of() -> None:
+    assert standing_notes("base", Standing(600.0, 600.0, 0.0), 10.0) == ()
+
+
+@pytest.mark.parametrize(("bed", "told"), [(59.0, 1), (61.0, 0)], ids=["under", "over"])
+def test_brim_below_60_percent(bed: float, told: int) -> None:
+    notes = standing_notes("outlet-rod-1", Standing(bed, 100.0, 0.0), 20.0)
+    assert len(notes) == told
+    for note in notes:
+        assert "59 % of its footprint: print it with a brim" in note.text
+        assert (note.measured, note.limit) == (0.59, 0.6)
+
+
+def test_brim_for_a_slender_rod() -> None:
+    """A foot of 20 mm² is 5.05 mm wide: 41 mm is more than eight times as high, 40 is not."""
+    stands = Standing(20.0, 20.0, 0.0)
+    assert [len(standing_notes("rod", stands, high)) for high in (40.0, 41.0)] == [0, 1]
+
+
+def test_support_with_its_figure() -> None:
+    (note,) = standing_notes("bed", Standing(100.0, 100.0, 12.0), 5.0)
+    assert note.grade is Grade.CAUTION
+    assert "on 12 mm² whichever way it lies: print it with support" in note.text
+
+
+def test_seam_says_what_and_how() -> None:
+    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, 0.0)
+    assert note.grade is Grade.NOTE
+    for words in ("bed is 300 × 90 × 40 mm", "holds 220 × 220 × 250 mm", "bed-1, bed-2", "wax"):
+        assert words in note.text
+
+
+def test_seam_that_no_liquid_meets_needs_no_wax() -> None:
+    assert "wax" not in seam_note("bridge-1", "bridge", PARTS, SIZE, ROOM, 0.0).text
+
+
+def test_seam_through_something_is_a_caution() -> None:
+    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, 0.11)
+    assert note.grade is Grade.CAUTION
+    assert "11 % of the section changes at a seam" in note.text
