@@ -12,6 +12,7 @@ from moldgen.errors import Finding, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Taper
 from moldgen.job.job import ChannelWishes
+from moldgen.plan.between import Between
 from moldgen.plan.bore import bars_of, stations
 from moldgen.plan.channel_notes import fates_of, findings_of
 from moldgen.plan.grid import CELL_MM
@@ -86,6 +87,7 @@ def plan_channels(
     block: Block,
     wishes: ChannelWishes,
     keep_clear: Sequence[Taper] = (),
+    between: Between | None = None,
 ) -> ChannelPlan:
     """Lay a gate and vents so that every pocket opens at the top of the block.
 
@@ -100,6 +102,8 @@ def plan_channels(
     wishes : ChannelWishes
     keep_clear : sequence of Taper
         Round bars in the block that no channel may come near.
+    between : Between, optional
+        For a mold in two halves: every channel lies between them.
 
     Raises
     ------
@@ -107,7 +111,7 @@ def plan_channels(
         If a pocket cannot be reached; it names the pocket, what it would trap, the widest room
         and the need, and says whether a wider block would do.
     """
-    task = _task(mesh, pockets.pockets, block, wishes, keep_clear)
+    task = _task(mesh, pockets.pockets, block, wishes, keep_clear, between)
     try:
         return _laid_out(task)
     except NoWayError as refused:
@@ -123,12 +127,13 @@ def _task(
     block: Block,
     wishes: ChannelWishes,
     keep_clear: Sequence[Taper],
+    between: Between | None,
 ) -> _Task:
     if not pockets:
         raise PlanError("the part has no pocket to put a gate on: lower the pocket limit")
     rooms = [level.room_mm for level in (*gate_ladder(wishes), *vent_ladder(wishes))]
     low = min(p.point_mm[2] for p in pockets)
-    terrain = Terrain(mesh, block, wishes.side_rubber_mm, low, max(rooms))
+    terrain = Terrain(mesh, block, wishes.side_rubber_mm, low, max(rooms), between)
     rows = [(*b.start, *b.end, b.start_radius_mm, b.end_radius_mm) for b in keep_clear]
     bars = np.array(rows, dtype=np.float64).reshape(-1, 8)
     return _Task(terrain, wishes, pockets, Laid(bars))
@@ -324,7 +329,7 @@ def _in_wider_block(
         low=(block.low[0] - WIDER_MM, block.low[1] - WIDER_MM, block.low[2]),
         high=(block.high[0] + WIDER_MM, block.high[1] + WIDER_MM, block.high[2]),
     )
-    roomy = _task(mesh, task.pockets, wide, task.wishes, keep_clear)
+    roomy = _task(mesh, task.pockets, wide, task.wishes, keep_clear, task.terrain.between)
     try:
         _refuse_hopeless(roomy, [refused.pocket])
         plan = _laid_out(roomy)

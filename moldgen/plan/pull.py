@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -15,21 +16,27 @@ from moldgen.geometry.columns import Columns, columns_along
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
 from moldgen.geometry.rigid import unit_vector
-from moldgen.study.directions import AXES, even_directions, flat_directions
+from moldgen.plan.between import LEAVES
+from moldgen.study.directions import AXES, directions_by_octants, flat_directions
+from moldgen.study.spread import SurfaceSpread
 
 N_EVEN = 160  # over the sphere; half of them count, a pull has no sign
 N_LEVEL = 36  # over half a turn
 N_FLATS = 8  # flat faces whose normals and common edges are tried
 CELLS_COARSE, CELLS_FINE = 64, 200  # along the longest side of the part
-N_KEPT = 8
+N_KEPT = 5
 FIRST_STEP_DEG, LAST_STEP_DEG = 8.0, 0.5
+STARTS_APART_DEG = 12.0
 SAME_WAY = 1e-6
+SAME_DEG = 0.1
+# What is as bad as a part that is all stuck. Without the climb a thin plate is pulled aslant to
+# free a chamfer, and its line runs up and down by its whole length. Ours, no source.
 JUMP_WEIGHT = 0.2  # a line that jumps all the way is as bad as a fifth of the part stuck
+CLIMB_WEIGHT = 0.05  # and one that climbs as far as the part is long, as a twentieth
 JUMP_DEG = 80.0  # a line steeper than this jumps
-STUCK_STEP = 0.002  # of the part's volume: as much more stuck is as good
-CLIMB_STEP_MM = 1.0
+COST_STEP = 0.002  # a pull that costs this much more is as good
 SHOWN_STEP = 0.05
-SEAL_MM = 1.0  # sheet wanted on both sides of a channel
+LEANS_DEG = (0.0, 20.0, -20.0, 40.0, -40.0, 60.0, -60.0)
 
 
 @dataclass(frozen=True)
@@ -44,6 +51,8 @@ class Pull:
         Room with the part both before and behind it: what fills it leaves neither way [mm³].
     climb_mm : float
         How far the parting line has to climb along the pull, 0 where one plane does [mm].
+    climb_share : float
+        The same over the part's length [-].
     depth_mm : float
         Length of the part along the pull [mm].
     jump_share : float
@@ -51,19 +60,31 @@ class Pull:
     shown_share : float
         Share of the parting line that lies on a show face [-].
     hidden : int
-        High points whose way straight up does not lie in the parting sheet.
+        High points with no way up, straight or leaning, that lies in the parting sheet.
     """
 
     direction: Point3
     stuck_mm3: float
     climb_mm: float
     depth_mm: float
+    climb_share: float = 0.0
     jump_share: float = 0.0
     shown_share: float = 0.0
     hidden: int = 0
 
+    def cost(self, volume_mm3: float) -> float:
+        """Stuck volume, climb and jumps on one scale, 1 for a part that is all stuck [-].
+
+        Parameters
+        ----------
+        volume_mm3 : float
+            Of the part [mm³].
+        """
+        line = CLIMB_WEIGHT * self.climb_share + JUMP_WEIGHT * self.jump_share
+        return self.stuck_mm3 / volume_mm3 + line
+
     def rank(self, volume_mm3: float) -> tuple[float, ...]:
-        """Best least: high points hidden, stuck volume and jumps, climb, show faces; then finer.
+        """Best least: hidden high points, cost, show faces, depth; then finer.
 
         Parameters
         ----------
@@ -72,8 +93,7 @@ class Pull:
         """
         return (
             self.hidden,
-            round((self.stuck_mm3 / volume_mm3 + JUMP_WEIGHT * self.jump_share) / STUCK_STEP),
-            round(self.climb_mm / CLIMB_STEP_MM),
+            round(self.cost(volume_mm3) / COST_STEP),
             round(self.shown_share / SHOWN_STEP),
             round(self.depth_mm, 1),
             round(self.stuck_mm3, 1),
@@ -105,6 +125,20 @@ class PullTask:
     half_width_mm: float = 2.5
     marked: NDArray[np.bool_] | None = None
 
+    @cached_property
+    def axes(self) -> FloatArray:
+        """The part's own axes as rows, (3, 3), the longest first: they turn with the part."""
+        return SurfaceSpread.of(self.mesh).frame
+
+    @cached_property
+    def length_mm(self) -> float:
+        """The part's greatest extent along its own axes [mm]."""
+        return float(np.ptp(self.mesh.vertices @ self.axes.T, axis=0).max())
+
+    def seen(self, direction: ArrayLike, cells: int = CELLS_FINE) -> Columns:
+        """The part as columns along a pull, (3,), on so many cells along its length [-]."""
+        return columns_along(self.mesh, frame_along(unit_vector(direction)), self.length_mm / cells)
+
     def judged(self, direction: ArrayLike, cells: int = CELLS_FINE) -> Pull:
         """The cost of one pull.
 
@@ -112,18 +146,17 @@ class PullTask:
         ----------
         direction : (3,) float
         cells : int
-            Of the grid it is seen on, along the part's longest side [-].
+            Of the grid it is seen on, along the part's length [-].
         """
-        way = unit_vector(direction)
-        frame = frame_along(way) if self.up is None else frame_with_up(way, self.up)
-        size = float(np.ptp(self.mesh.vertices, axis=0).max())
-        seen = columns_along(self.mesh, frame, size / cells)
+        way, seen = unit_vector(direction), self.seen(direction, cells)
         edge = _edge_cells(seen)
+        climb_mm = _climb_mm(seen, edge)
         return Pull(
             direction=(float(way[0]), float(way[1]), float(way[2])),
             stuck_mm3=seen.stuck_mm3,
-            climb_mm=_climb_mm(seen, edge),
+            climb_mm=climb_mm,
             depth_mm=float(np.ptp(self.mesh.vertices @ way)),
+            climb_share=climb_mm / self.length_mm,
             jump_share=_jump_share(seen, edge),
             shown_share=self._shown_share(seen, edge),
             hidden=self._hidden(seen),
@@ -139,40 +172,81 @@ class PullTask:
         return float(self.marked[faces].mean())
 
     def _hidden(self, seen: Columns) -> int:
-        if self.tops is None or self.up is None or not len(self.tops):
+        if self.tops is None or self.up is None:
             return 0
-        met, side = seen.met, max(1, math.ceil(self.half_width_mm / seen.pitch_mm))
-        cells = seen.cells(self.tops @ seen.frame[:2].T)
-        return sum(_is_covered(met, int(i), int(j), side) for i, j in cells)
+        return sum(is_hidden(seen, top, self.up, self.half_width_mm) for top in self.tops)
 
 
-def frame_with_up(pull: FloatArray, up: FloatArray) -> FloatArray:
-    """The frame of a level pull: to the right, up, towards the one who pulls, (3, 3)."""
-    return np.array([np.cross(up, pull), up, pull])
+def is_hidden(seen: Columns, point: FloatArray, up: FloatArray, half_width_mm: float) -> bool:
+    """Whether the shadow lies over a point, straight up and on every lean.
+
+    Parameters
+    ----------
+    seen : Columns
+        Along a pull that is square to `up`.
+    point, up : (3,) float
+        In the frame of the mesh [mm].
+    half_width_mm : float
+        Of the strip that a channel needs [mm].
+    """
+    flat, way = seen.frame[:2] @ point, seen.frame[:2] @ up
+    side = np.array([-way[1], way[0]])
+    leans = (math.radians(lean) for lean in LEANS_DEG)
+    return all(
+        _is_covered(seen, flat, math.cos(a) * way + math.sin(a) * side, half_width_mm)
+        for a in leans
+    )
+
+
+def _is_covered(seen: Columns, start: FloatArray, way: FloatArray, half_width_mm: float) -> bool:
+    """Whether the shadow meets a strip that begins at a point and widens to its full width."""
+    pitch, side = seen.pitch_mm, np.array([-way[1], way[0]])
+    aside = max(1, math.ceil(half_width_mm / pitch))
+    along, across = np.meshgrid(
+        pitch * np.arange(2, 2 * max(seen.met.shape)), pitch * np.arange(-aside, aside + 1)
+    )
+    inside = np.abs(across) <= LEAVES * along
+    rows = start + along[inside][:, None] * way + across[inside][:, None] * side
+    steps = np.rint((rows - seen.corner_mm) / pitch).astype(np.int64)
+    cells = steps[((steps >= 0) & (steps < seen.met.shape)).all(axis=-1)]
+    return bool(seen.met[cells[:, 0], cells[:, 1]].any())
 
 
 def best_pulls(task: PullTask, directions: FloatArray, most: int = N_KEPT) -> list[Pull]:
-    """The best of several pulls, refined, best first.
+    """The best of several pulls, best first: rough ones refined, and those square to the part.
 
     Parameters
     ----------
     task : PullTask
     directions : (n, 3) float
     most : int
-        How many are looked at closely [-].
+        How many are looked at closely beside those along axes and flat faces [-].
     """
     volume = task.mesh.volume_mm3
     rough = sorted((task.judged(d, CELLS_COARSE) for d in directions), key=_ranked(volume))
-    fine = [_refined(task, pull) for pull in rough[:most]]
-    return sorted(_different(fine), key=_ranked(volume))
+    fine = [_refined(task, pull) for pull in different(rough, STARTS_APART_DEG)[:most]]
+    square = [task.judged(d) for d in square_directions(task)]
+    return different(sorted([*square, *fine], key=_ranked(volume)), SAME_DEG)
+
+
+def square_directions(task: PullTask) -> FloatArray:
+    """Pulls along axes and normals of flat faces, (n, 3); level ones where the way up is known."""
+    flats = flat_directions(task.mesh, N_FLATS)
+    flats = flats[: len(flats) // 2]
+    rows = np.concatenate([AXES[:3], task.axes, flats])
+    if task.up is not None:
+        level = rows[np.abs(rows @ task.up) < SAME_WAY]
+        rows = np.concatenate([level, np.cross(rows, task.up)])
+    return _different_ways(rows)
 
 
 def free_directions(mesh: Mesh) -> FloatArray:
-    """Pulls worth trying where nothing else is settled, (n, 3): even, axes, flats, their edges."""
-    flats = flat_directions(mesh, N_FLATS)
-    flats = flats[: len(flats) // 2]
-    edges = [np.cross(a, b) for a, b in combinations(flats, 2)]
-    rows = np.concatenate([AXES[:3], flats, np.reshape(edges, (-1, 3)), _half(N_EVEN)])
+    """Pulls worth trying where nothing else is settled, (n, 3): axes, flats, their edges, even."""
+    task = PullTask(mesh)
+    square = square_directions(task)
+    edges = [np.cross(a, b) for a, b in combinations(square[3:], 2)]
+    even = directions_by_octants(N_EVEN) @ task.axes
+    rows = np.concatenate([square, np.reshape(edges, (-1, 3)), even])
     return _different_ways(rows)
 
 
@@ -183,17 +257,11 @@ def level_directions(mesh: Mesh, up: FloatArray) -> FloatArray:
     even = np.cos(turns) * across + np.sin(turns) * along
     known = free_directions(mesh)
     level = known[np.abs(known @ up) < SAME_WAY]
-    crossed = np.cross(flat_directions(mesh, N_FLATS), up)
-    return _different_ways(np.concatenate([level, crossed, even]))
+    return _different_ways(np.concatenate([square_directions(PullTask(mesh, up)), level, even]))
 
 
 def _ranked(volume_mm3: float) -> Callable[[Pull], tuple[float, ...]]:
     return lambda pull: pull.rank(volume_mm3)
-
-
-def _half(n: int) -> FloatArray:
-    rows = even_directions(n)
-    return rows[rows[:, 2] > 0.0]
 
 
 def _different_ways(rows: FloatArray) -> FloatArray:
@@ -206,21 +274,22 @@ def _different_ways(rows: FloatArray) -> FloatArray:
     return np.array(kept)
 
 
-def _different(pulls: Sequence[Pull]) -> list[Pull]:
-    kept: list[Pull] = []
+def different(pulls: Sequence[Pull], apart_deg: float) -> list[Pull]:
+    """The first of those that differ by less than an angle [deg]."""
+    kept, apart = list[Pull](), math.cos(math.radians(apart_deg))
     for pull in pulls:
-        if all(abs(np.dot(pull.direction, k.direction)) < 1.0 - SAME_WAY for k in kept):
+        if all(abs(np.dot(pull.direction, k.direction)) < apart for k in kept):
             kept.append(pull)
     return kept
 
 
 def _refined(task: PullTask, start: Pull) -> Pull:
-    """The pull after small turns, as long as they free more; none where nothing is stuck."""
+    """The pull after small turns, as long as they cost less; none where it costs nothing."""
     volume = task.mesh.volume_mm3
     best, step = task.judged(start.direction), FIRST_STEP_DEG
-    while step >= LAST_STEP_DEG and best.stuck_mm3 > STUCK_STEP * volume:
+    while step >= LAST_STEP_DEG and best.cost(volume) > COST_STEP:
         turned = [task.judged(d) for d in _turned(task, np.array(best.direction), step)]
-        found = min([best, *turned], key=lambda p: (p.hidden, p.stuck_mm3))
+        found = min([best, *turned], key=lambda p: (p.hidden, p.cost(volume)))
         step = step if found is not best else step / 2.0
         best = found
     return best
@@ -260,9 +329,3 @@ def _jump_share(seen: Columns, edge: NDArray[np.bool_]) -> float:
         apart = np.maximum(low[a] - high[b], low[b] - high[a])
         jumps += int((both & (apart > reach)).sum())
     return jumps / max(int(edge.sum()), 1)
-
-
-def _is_covered(met: NDArray[np.bool_], i: int, j: int, side: int) -> bool:
-    """Whether the shadow goes on above a cell, within a strip round it."""
-    strip = met[max(i - side, 0) : i + side + 1, j + 2 :]
-    return bool(strip.any())

@@ -13,6 +13,7 @@ from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.job.job import ChannelWishes, Job
 from moldgen.part.part import Part
+from moldgen.plan.between import Between
 from moldgen.plan.block import plan_block
 from moldgen.plan.cavity import Hollow
 from moldgen.plan.channels import ChannelPlan, plan_channels
@@ -96,7 +97,7 @@ class ResinPour:
 
 
 def plan_resin_pour(
-    part: Part, pose: Pose, job: Job, progress: Progress | None = None
+    part: Part, pose: Pose, job: Job, progress: Progress | None = None, *, in_halves: bool = False
 ) -> ResinPour:
     """Lay and size gate and vents for a part in its pose.
 
@@ -108,6 +109,9 @@ def plan_resin_pour(
     job : Job
     progress : callable, optional
         Called with (label, share done).
+    in_halves : bool
+        Whether the mold comes apart along Y of the casting frame, so that every channel has to
+        lie between its halves.
 
     Raises
     ------
@@ -125,7 +129,7 @@ def plan_resin_pour(
     pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
     _require_sound(pockets)
     tell("laying gate and vents", 0.3)
-    sizing = _sizing(mesh, pockets, job)
+    sizing = _sizing(mesh, pockets, job, Between.of(mesh) if in_halves else None)
     laid = sizing.best()
     require_fill(laid, sizing, job)
     channels = with_scars(laid.channels, finder.show)
@@ -162,23 +166,25 @@ def _require_sound(pockets: PocketList) -> None:
         )
 
 
-def _sizing(mesh: Mesh, pockets: PocketList, job: Job) -> Sizing:
+def _sizing(mesh: Mesh, pockets: PocketList, job: Job, between: Between | None) -> Sizing:
     """The search for the bores of gate and vents."""
 
     def lay(wishes: ChannelWishes) -> tuple[Block, ChannelPlan]:
-        return _plan_channels(mesh, pockets, replace(job, channels=wishes))
+        return _plan_channels(mesh, pockets, replace(job, channels=wishes), between)
 
     resin = job.casting_resin
     return Sizing(lay, Hollow(mesh), job, resin, mixed_liquid(resin, job.shop_c))
 
 
-def _plan_channels(mesh: Mesh, pockets: PocketList, job: Job) -> tuple[Block, ChannelPlan]:
+def _plan_channels(
+    mesh: Mesh, pockets: PocketList, job: Job, between: Between | None
+) -> tuple[Block, ChannelPlan]:
     """Lay the channels in the least block; give leaning ones more rubber only if they need it."""
     refused: PlanError | None = None
     for wider in WIDENINGS_MM:
         block = plan_block(mesh, job.rubber, wider)
         try:
-            return block, plan_channels(mesh, pockets, block, job.channels)
+            return block, plan_channels(mesh, pockets, block, job.channels, (), between)
         except PlanError as error:
             refused = refused or error
             if getattr(error, "wider_mm", None) is None:

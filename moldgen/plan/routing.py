@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -80,9 +80,25 @@ class Search:
         """Whether the leg from a up to b, each (3,) [mm], keeps every rule."""
         if b[2] >= self.goal_mm and not self._end_fits(a, b):
             return False
-        if not keeps_rule(self.terrain.tree.arrays, self.rule, a, b):
+        if not self.keeps(a, b):
             return False
         return not np.array_equal(a, self.mouth.point) or self._starts_outside(b)
+
+    def keeps(self, a: FloatArray, b: FloatArray) -> bool:
+        """Whether the leg from a to b, each (3,) [mm], keeps its rubber, between halves if any."""
+        if not keeps_rule(self.terrain.tree.arrays, self.rule, a, b):
+            return False
+        between, legs = self.terrain.between, np.stack([a, b])
+        return not between or between.lets_pass(self.mouth.point, self.level.radius_mm, legs)
+
+    def grid(self) -> Grid:
+        """The grid over the mouth; places not between the halves count as lying in the part."""
+        grid = self.terrain.grid_to(self.goal_mm).above(self.mouth.point[2])
+        between = self.terrain.between
+        if between is None or not len(grid.zs):
+            return grid
+        open_ = between.open_nodes(self.mouth.point, self.level.radius_mm, grid.xs, grid.zs)
+        return replace(grid, distances=np.where(open_[:, None, :], grid.distances, 0.0))
 
     def _starts_outside(self, to: FloatArray) -> bool:
         foot = self.mouth.point
@@ -162,7 +178,7 @@ def _clear_of(foot: FloatArray, end: FloatArray) -> FloatArray:
 
 def bent_way(search: Search) -> Way | None:
     """The fewest legs along the cheapest rising way over the grid."""
-    grid = search.terrain.grid_to(search.goal_mm).above(search.mouth.point[2])
+    grid = search.grid()
     if len(grid.zs) < 2:
         return None
     swept = sweep(grid, search.rule, _free_ends(search, grid))
@@ -190,11 +206,7 @@ def _free_ends(search: Search, grid: Grid) -> NDArray[np.bool_]:
 def _finished(search: Search, corners: FloatArray, kind: str) -> Way:
     whole = _to_top(search, corners)
     last = len(corners) - 1
-
-    def is_clear(a: FloatArray, b: FloatArray) -> bool:
-        return keeps_rule(search.terrain.tree.arrays, search.rule, a, b)
-
-    smooth = rounded(whole, search.level.radius_mm, is_clear) if len(whole) > 2 else whole
+    smooth = rounded(whole, search.level.radius_mm, search.keeps) if len(whole) > 2 else whole
     return Way(smooth, kind if last == 1 else "bent")
 
 
@@ -224,5 +236,5 @@ def find_way(searches: Sequence[Search]) -> tuple[Search, Way] | None:
 
 def widest_way_mm(search: Search) -> float:
     """Room of the widest rising way, whatever its shape [mm]."""
-    grid = search.terrain.grid_to(search.goal_mm).above(search.mouth.point[2])
+    grid = search.grid()
     return widest_room_mm(grid, search.rule) if len(grid.zs) else 0.0

@@ -11,6 +11,7 @@ from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
 from moldgen.geometry.solids import Solid
+from moldgen.plan.between import Between
 from moldgen.plan.grid import CLOSE_MM, Grid, lay_grid
 from moldgen.plan.ladder import Level
 from moldgen.plan.mouth import Mouth, mouth_of
@@ -34,10 +35,18 @@ class Terrain:
         Height of the lowest mouth [mm].
     reach_mm : float
         Largest room that any channel asks for [mm].
+    between : Between, optional
+        For a mold in two halves, where a channel lies between them.
     """
 
     def __init__(
-        self, mesh: Mesh, block: Block, side_mm: float, low_mm: float, reach_mm: float
+        self,
+        mesh: Mesh,
+        block: Block,
+        side_mm: float,
+        low_mm: float,
+        reach_mm: float,
+        between: Between | None = None,
     ) -> None:
         self.part = Solid.from_mesh(mesh)
         self.tree = Bvh(mesh)
@@ -45,6 +54,7 @@ class Terrain:
         self.side_mm = side_mm
         self.low_mm = low_mm
         self.reach_mm = reach_mm
+        self.between = between
         self._grids: dict[float, Grid] = {}
         self._mouths: dict[tuple[Point3, float], Mouth] = {}
 

@@ -22,6 +22,7 @@ from moldgen.geometry.solids import Solid
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
+from moldgen.plan.between import SEAL_MM, Between
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channel_notes import point_text
 from moldgen.plan.clock import late_findings
@@ -30,20 +31,15 @@ from moldgen.plan.heat import heat_findings
 from moldgen.plan.keys import Flange, plan_keys
 from moldgen.plan.nouns import Channel, Gate, MoldPlan
 from moldgen.plan.printer import stiff_enough, wall_notes
-from moldgen.plan.resin_pour import plan_resin_pour
 from moldgen.plan.two_part_loads import half_loads
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
-from moldgen.plan.two_part_pose import plan_lie
+from moldgen.plan.two_part_pose import rank_lies
+from moldgen.plan.two_part_settle import settle_lie
 from moldgen.plan.undercut import Undercut, find_undercuts, undercut_findings
 from moldgen.plan.walls import wall_findings
 from moldgen.pose.pose import Pose
 
 Progress = Callable[[str, float], None]
-
-SEAL_MM = 1.0  # of level sheet on both sides of a channel
-LEAVES = 0.5  # a channel leaves the shadow this much for each mm of its way: 30 degrees
-STEP_MM = 0.5
-SLACK_MM = 0.05
 
 
 def plan_two_part(
@@ -72,13 +68,12 @@ def plan_two_part(
         raise PlanError("halves are poured on their bed and on each other: leave arrangement out")
     tell = progress or (lambda _label, _share: None)
     tell("choosing the pull", 0.0)
-    lie = plan_lie(part, job, pose)
-    pour = plan_resin_pour(part, lie.pose, job, progress)
+    settled = settle_lie(part, job, rank_lies(part, job, pose), progress)
+    lie, pour = settled.lie, settled.pour
     tell("laying the parting sheet", 0.6)
     mesh, block = pour.mesh.moved(TO_PULL), in_pull_frame(pour.block)
     shadow = shadow_of(Solid.from_mesh(mesh, "part").outline())
     gate, vents = pour.channels.gate, pour.channels.vents
-    _require_between(shadow, gate, vents)
     strips = strips_of(gate, vents)
     parting = parting_sheet(mesh, block.low[:2], block.high[:2], strips)
     tell("placing keys", 0.8)
@@ -118,7 +113,7 @@ def plan_two_part(
         ),
         cautions=cautions_for(job.mold_rubber, job.casting_resin),
         forecast=pour.laid.forecast,
-        two_part=TwoPart(lie.pull, parting, strips, keys, block, halves),
+        two_part=TwoPart(lie.pull, parting, strips, keys, block, halves, settled.considered),
     )
 
 
@@ -139,23 +134,17 @@ def _in_pull(points: object) -> FloatArray:
     return rows
 
 
-def _require_between(shadow: shapely.Geometry, gate: Gate, vents: tuple[Channel, ...]) -> None:
+def require_between(shadow: shapely.Geometry, gate: Gate, vents: tuple[Channel, ...]) -> None:
     """Refuse a channel that passes before or behind the part."""
+    between = Between(shadow)
     for name, channel in (("gate", gate.channel), *(("vent", v) for v in vents)):
-        if not _is_between(shadow, channel):
+        points = np.array(channel.points)
+        if not between.lets_pass(points[0], max(channel.radii_mm), points):
             raise PlanError(
                 f"the {name} at {point_text(channel.points[0])} would not lie between the "
                 "halves: seen along the pull it passes before or behind the part; give another "
                 "--pull or --up, or --kind block"
             )
-
-
-def _is_between(shadow: shapely.Geometry, channel: Channel) -> bool:
-    line = shapely.LineString(_in_pull(channel.points)[:, :2])
-    ways = np.arange(STEP_MM, line.length, STEP_MM)
-    away = shapely.distance(shapely.line_interpolate_point(line, ways), shadow)
-    wanted = np.minimum(max(channel.radii_mm) + SEAL_MM, LEAVES * ways)
-    return bool((away >= wanted - SLACK_MM).all())
 
 
 def _undercuts(mesh: Mesh) -> tuple[Undercut, ...]:

@@ -13,6 +13,7 @@ from moldgen.geometry.rigid import inverse, placement
 from moldgen.plan.keys import Key
 from moldgen.plan.nouns import Block, PocketFate, Quantities
 from moldgen.plan.pull import Pull
+from moldgen.plan.ways_up import WayUp
 
 # Casting frame to the frame of the pull: X stays, up becomes Y, the pull (-Y) becomes Z.
 TO_PULL: FloatArray = placement(np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]]))
@@ -43,6 +44,21 @@ class Half:
     pockets: tuple[PocketFate, ...]
 
 
+@dataclass(frozen=True)
+class Considered:
+    """A way to lie and come apart that was weighed against others.
+
+    Attributes
+    ----------
+    way : WayUp
+    refused : str
+        Why it was tried and not taken; empty where it was taken, or better ones stood before it.
+    """
+
+    way: WayUp
+    refused: str = ""
+
+
 @dataclass(frozen=True, eq=False)
 class TwoPart:
     """What a two-part mold has beside gate, vents and block.
@@ -61,6 +77,8 @@ class TwoPart:
         The block in the frame of the pull, where rubber rises along +Z in the pour of half A.
     halves : tuple of Half
         A, then B.
+    considered : tuple of Considered
+        Ways to lie and come apart, best first: the one taken is the first that was not refused.
     """
 
     pull: Pull
@@ -69,6 +87,7 @@ class TwoPart:
     keys: tuple[Key, ...]
     block: Block
     halves: tuple[Half, Half]
+    considered: tuple[Considered, ...] = ()
 
 
 def in_pull_frame(block: Block) -> Block:

@@ -7,7 +7,6 @@ halves and be split with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,28 +18,15 @@ from moldgen.geometry.recipe import Point3
 from moldgen.geometry.rigid import unit_vector
 from moldgen.job.job import Job
 from moldgen.part.part import Part
-from moldgen.plan.pull import (
-    STUCK_STEP,
-    Pull,
-    PullTask,
-    best_pulls,
-    free_directions,
-    level_directions,
-)
+from moldgen.plan.between import SEAL_MM
+from moldgen.plan.pull import Pull as Pull
+from moldgen.plan.pull import PullTask, best_pulls, free_directions, level_directions
+from moldgen.plan.ways_up import Judge, WayUp
 from moldgen.pose.pose import Pose
-from moldgen.study.directions import flat_directions
 from moldgen.study.judge import finders_for
 from moldgen.study.marked import marked_faces
-from moldgen.study.pocket import Liquid
-from moldgen.study.pockets import PocketFinder
 
 LEVEL_DEG = 0.5  # a pull that leans more is refused; less is made level
-N_UPS = 48  # round the pull
-N_PULLS = 3  # that are tried with every way up
-STEADY_TRIED = 6
-SEAL_MM = 1.0
-STEEP_SHARE = 0.25  # of the part's size: a line that climbs more is worth a vent to avoid
-_ALIKE = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,10 +39,13 @@ class Lie:
         With the pull along -Y of the casting frame.
     pull : Pull
         In the part file's frame.
+    way : WayUp or None
+        What it was judged by.
     """
 
     pose: Pose
     pull: Pull
+    way: WayUp | None = None
 
 
 def plan_lie(part: Part, job: Job, pose: Pose | None = None) -> Lie:
@@ -73,76 +62,53 @@ def plan_lie(part: Part, job: Job, pose: Pose | None = None) -> Lie:
     Raises
     ------
     PlanError
-        If the pull wished for is not level in the pose wished for, or no way up has every high
-        point in the parting sheet.
+        If the pull wished for is not level in the pose wished for.
     """
+    return rank_lies(part, job, pose)[0]
+
+
+def rank_lies(part: Part, job: Job, pose: Pose | None = None) -> tuple[Lie, ...]:
+    """The ways the part can lie and come apart, best first.
+
+    Parameters
+    ----------
+    part : Part
+    job : Job
+    pose : Pose, optional
+
+    Raises
+    ------
+    PlanError
+        If the pull wished for is not level in the pose wished for.
+    """
+    judge = _judge(part, job)
+    if pose is None:
+        found = judge.ranked(_free_pulls(judge, job))
+        return tuple(_lie(way, None) for way in found)
+    return tuple(_lie(way, pose.rank) for way in _with_up(judge, job, pose.up))
+
+
+def _judge(part: Part, job: Job) -> Judge:
     marked = marked_faces(part, job.show_faces)
     _, finder = finders_for(part.mesh, job, marked)
     if marked is not None and finder.mesh is not part.mesh:
         marked = marked[nearest_faces(part.mesh, finder.mesh)]
-    task = PullTask(finder.mesh, marked=marked)
+    half_width = job.channels.vent_mm / 2.0 + SEAL_MM
+    return Judge(finder, PullTask(finder.mesh, half_width_mm=half_width, marked=marked), job)
+
+
+def _free_pulls(judge: Judge, job: Job) -> list[Pull]:
+    task, wished = judge.task, job.two_part.pull
+    return [task.judged(wished)] if wished else best_pulls(task, free_directions(task.mesh))
+
+
+def _with_up(judge: Judge, job: Job, up: FloatArray) -> list[WayUp]:
+    """A given way up with the wished pull, or with the best ones level to it."""
     wished = job.two_part.pull
-    if pose is not None:
-        up = pose.up
-        own = _with_up(task, finder, up, job)
-        found = (
-            own.judged(_level(wished, up))
-            if wished
-            else best_pulls(own, level_directions(finder.mesh, up))[0]
-        )
-        return _lie(up, _shown(found), pose.rank)
-    pulls = np.array([unit_vector(wished)]) if wished else free_directions(finder.mesh)
-    good = best_pulls(task, pulls) if not wished else [task.judged(pulls[0])]
-    up, found = _best_up(task, finder, _as_good(good, finder.mesh.volume_mm3), job)
-    return _lie(up, _shown(found), None)
-
-
-def _as_good(pulls: Sequence[Pull], volume_mm3: float) -> list[Pull]:
-    """The pulls that leave hardly more stuck than the best."""
-    least = min(p.stuck_mm3 for p in pulls)
-    return [p for p in pulls if p.stuck_mm3 <= least + STUCK_STEP * volume_mm3][:N_PULLS]
-
-
-def _with_up(task: PullTask, finder: PocketFinder, up: FloatArray, job: Job) -> PullTask:
-    pockets = finder.find(up, Liquid.RESIN, job.channels.limit_mm3).pockets
-    tops = np.array([p.point_mm for p in pockets]).reshape(-1, 3)
-    return replace(task, up=up, tops=tops, half_width_mm=job.channels.vent_mm / 2.0 + SEAL_MM)
-
-
-def _best_up(
-    task: PullTask, finder: PocketFinder, pulls: Sequence[Pull], job: Job
-) -> tuple[FloatArray, Pull]:
-    """The way up, square to one of the pulls, with fewest channels, all of them in the sheet."""
-    volume, rows = finder.mesh.volume_mm3, []
-    size = float(np.ptp(finder.mesh.vertices, axis=0).max())
-    for pull in pulls:
-        for up in _ups(finder, np.array(pull.direction)):
-            own = _with_up(task, finder, up, job)
-            assert own.tops is not None
-            judged = own.judged(pull.direction)
-            height = float(np.ptp(finder.mesh.vertices @ up))
-            n = len(own.tops)
-            hidden, stuck, climb, shown, *_ = judged.rank(volume)
-            steep = judged.climb_mm > STEEP_SHARE * size
-            merit = (hidden, stuck, steep, n, climb, shown, round(height))
-            rows.append((merit, up, judged, own.tops))
-    rows.sort(key=lambda row: row[0])
-    first = rows[0]
-    for row in rows[:STEADY_TRIED]:
-        same = row[0][:4] == first[0][:4]
-        if same and finder.is_steady(row[1], row[3], job.channels.limit_mm3, job.level_error_deg):
-            return row[1], row[2]
-    return first[1], first[2]
-
-
-def _ups(finder: PocketFinder, pull: FloatArray) -> list[FloatArray]:
-    """Ways up square to a pull, all round: even ones, and those across and along flat faces."""
-    across = unit_vector(np.cross(pull, np.eye(3)[int(np.abs(pull).argmin())]))
-    along = np.cross(pull, across)
-    turns = np.arange(N_UPS) * (2.0 * math.pi / N_UPS)
-    even = [math.cos(a) * across + math.sin(a) * along for a in turns]
-    flats = [n for n in flat_directions(finder.mesh) if abs(n @ pull) < _ALIKE]
-    return [*flats, *even]
+    task = replace(judge.task, up=up, tops=judge.tops(up))
+    if wished:
+        return judge.of_up(up, [task.judged(_level(wished, up))])
+    return judge.of_up(up, best_pulls(task, level_directions(task.mesh, up)))
 
 
 def _level(wished: Point3, up: FloatArray) -> FloatArray:
@@ -157,16 +123,8 @@ def _level(wished: Point3, up: FloatArray) -> FloatArray:
     return unit_vector(pull - (pull @ up) * up)
 
 
-def _shown(pull: Pull) -> Pull:
-    if not pull.hidden:
-        return pull
-    places = "one high point lies" if pull.hidden == 1 else f"{pull.hidden} high points lie"
-    raise PlanError(
-        f"{places} behind another part of the outline, seen along the best pull, and a vent there "
-        "would not lie between the halves: take another way up, another --pull, or --kind block"
-    )
-
-
-def _lie(up: FloatArray, pull: Pull, rank: int | None) -> Lie:
-    way = unit_vector(np.array(pull.direction) - (np.array(pull.direction) @ up) * up)
-    return Lie(Pose(np.array([np.cross(up, way), -way, up]), rank), pull)
+def _lie(way: WayUp, rank: int | None) -> Lie:
+    up = np.array(way.up)
+    pull = np.array(way.pull.direction)
+    toward = unit_vector(pull - (pull @ up) * up)
+    return Lie(Pose(np.array([np.cross(up, toward), -toward, up]), rank), way.pull, way)
