@@ -67,6 +67,10 @@ ShortFill = Annotated[
     bool,
     typer.Option("--allow-short-fill", help="Make a mold that the resin does not fill in time."),
 ]
+Cutters = Annotated[
+    Path | None,
+    typer.Option("--cutters", metavar="FILE", help="Cutters at hand: a .toml or .csv file."),
+]
 Force = Annotated[
     bool, typer.Option("--force", help="Replace a folder that moldgen did not write.")
 ]
@@ -194,6 +198,37 @@ def materials(
     from moldgen.apps.shelf_tables import show_material, show_shelf
 
     (show_material if name else show_shelf)(document)
+
+
+@app.command()
+def reach(
+    part_file: PartFile,
+    pull: Annotated[
+        Triple | None,
+        typer.Option(
+            "--pull", metavar="X Y Z", help="The file's direction along which halves come apart."
+        ),
+    ] = None,
+    cutters: Cutters = None,
+    unit: Unit = None,
+    body: Body = None,
+    scale: Scale = 1.0,
+    as_json: AsJson = False,
+) -> None:
+    """Tell whether a router's cutters can cut rigid halves of a part, and what they would leave."""
+    with command("reach"):
+        from moldgen.apps.cutter_file import read_cutters
+        from moldgen.apps.reach import find_reach
+        from moldgen.job.cutters import CutterList
+
+        listed = read_cutters(cutters) if cutters else CutterList()
+        document = find_reach(_read(part_file, unit, body, scale), pull, listed)
+    if as_json:
+        _show_json(document)
+        return
+    from moldgen.apps.reach import show_reach
+
+    show_reach(document)
 
 
 @app.command()

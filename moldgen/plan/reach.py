@@ -59,8 +59,8 @@ def plan_reach(surface: Surface, cutters: CutterList) -> Reach:
     return Reach(
         surface,
         tuple(uses),
-        _left(field, over, at_most, surface.cavity),
-        _left(field, over, at_most, field.filled & ~surface.cavity),
+        _left(surface, over, at_most, surface.cavity),
+        _left(surface, over, at_most, field.filled & ~surface.cavity),
         over,
     )
 
@@ -103,12 +103,14 @@ def _length_mm(field: HeightField, cutter: Cutter, took: Cells) -> float:
     return float(asked.max()) if len(asked) else 0.0
 
 
-def _left(field: HeightField, low: Heights, high: Heights, region: Cells) -> Left:
+def _left(surface: Surface, low: Heights, high: Heights, region: Cells) -> Left:
     """Both bounds over a region; the upper one of the largest leftover on spots three cells wide,
     because the strict answer leaves single cells standing beside steep walls."""
+    field = surface.field
     area = Between(*(field.area_mm2(region & (over > LEFT_MM)) for over in (low, high)))
     inside = np.where(region, low, 0.0), grey_erosion(np.where(region, high, 0.0), size=SPOT_CELLS)
     least, most = (float(over.max()) for over in inside)
     where = inside[0] if least > LEFT_MM else inside[1]
-    x, y, z = field.point(np.unravel_index(int(where.argmax()), where.shape)).tolist()
-    return Left(field.area_mm2(region), area, Between(least, max(least, most)), (x, y, z))
+    i, j = divmod(int(where.argmax()), where.shape[1])
+    most_mm = Between(least, max(least, most))
+    return Left(field.area_mm2(region), area, most_mm, (i, j), surface.told((i, j)))

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moldgen.geometry.height_field import HeightField
+from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.reach_closing import Heights
 from moldgen.geometry.recipe import Point3
 from moldgen.job.cutters import Cutter
@@ -29,6 +30,8 @@ class Surface:
         Room below overhangs: no cutter gets there from above.
     steepest_deg : float
         Lean of the steepest wall, 90 where upright.
+    home : (4, 4) float
+        To the frame in which places are told [mm].
     """
 
     name: str
@@ -36,6 +39,12 @@ class Surface:
     cavity: Cells
     hidden_mm3: float
     steepest_deg: float
+    home: FloatArray
+
+    def told(self, cell: tuple[int, int]) -> Point3:
+        """Where the surface lies over a cell, in the frame in which places are told [mm]."""
+        x, y, z = (self.home @ np.append(self.field.point(cell), 1.0))[:3].tolist()
+        return x, y, z
 
 
 @dataclass(frozen=True)
@@ -61,13 +70,16 @@ class Left:
         Of it, where more than 0.1 mm is left [mm²].
     most_mm : Between
         The largest leftover; the upper bound leaves out spots under three cells wide [mm].
+    cell : (2,) int
+        Where.
     at : (3,) float
-        Where [mm].
+        The same place in the frame in which places are told [mm].
     """
 
     region_mm2: float
     area_mm2: Between
     most_mm: Between
+    cell: tuple[int, int]
     at: Point3
 
     @property

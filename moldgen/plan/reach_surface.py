@@ -31,7 +31,9 @@ def pitch_for(cutters: CutterList, size: FloatArray) -> float:
     return max(cutters.thinnest_mm / CELLS_ACROSS, math.sqrt(area / MOST_CELLS))
 
 
-def surface_of(name: str, half: Mesh, cavity: Mesh, pitch_mm: float) -> Surface:
+def surface_of(
+    name: str, half: Mesh, cavity: Mesh, pitch_mm: float, home: FloatArray | None = None
+) -> Surface:
     """The surface of a half that lies on its back, its opening up.
 
     Parameters
@@ -42,6 +44,8 @@ def surface_of(name: str, half: Mesh, cavity: Mesh, pitch_mm: float) -> Surface:
     cavity : Mesh
         What is cast, where it lies in the half [mm].
     pitch_mm : float
+    home : (4, 4) float, optional
+        To the frame in which places are told; None where that is the half's own [mm].
     """
     seen = columns_along(half, np.eye(3), pitch_mm)
     heights = np.where(seen.met, seen.high_mm, -np.inf).astype(np.float32)
@@ -52,6 +56,7 @@ def surface_of(name: str, half: Mesh, cavity: Mesh, pitch_mm: float) -> Surface:
         _under(cavity, seen) & seen.met,
         seen.stuck_mm3,
         steepest_deg(_inner(half)),
+        np.eye(4) if home is None else home,
     )
 
 

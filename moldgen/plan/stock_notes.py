@@ -49,8 +49,8 @@ def _of_cavity(name: str, reach: Reach) -> Finding | None:
     return Finding(
         Grade.CAUTION if sure else Grade.NOTE,
         f"{name}: the cutters {stays} {LEFT_MM:g} mm on {between(left.area_mm2, 1)} mm² of the "
-        f"cavity, {percent(left.share)} of it, {between(left.most_mm, 2)} mm at most, at "
-        f"{point_text(left.at)}: inner corners sharper than R {radius:g} mm stay round; finish "
+        f"cavity, {percent(left.share)} of it, most at {point_text(left.at)}, "
+        f"{between(left.most_mm, 2)} mm: inner corners sharper than R {radius:g} mm stay round; finish "
         "them by hand, draw them rounder, or list a thinner or longer cutter",
         left.most_mm.low,
         LEFT_MM,
