@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
+from moldgen.build.rigid import build_rigid
 from moldgen.build.set import build_set
 from moldgen.build.split import fit_to_printer
 from moldgen.build.two_part import build_two_part
@@ -14,6 +15,7 @@ from moldgen.part.part import Part
 from moldgen.plan.board_plan import require_buildable
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.plan import plan_mold
+from moldgen.plan.rigid import plan_rigid
 from moldgen.plan.shrink import compensated
 from moldgen.plan.two_part import plan_two_part
 from moldgen.pose.pose import Pose
@@ -23,7 +25,7 @@ from moldgen.study.search import study_poses
 
 Progress = Callable[[str, float], None]
 KEPT_POSES = 5
-BUILT = (MoldKind.BLOCK, MoldKind.TWO_PART)
+BUILT = (MoldKind.BLOCK, MoldKind.TWO_PART, MoldKind.RIGID)
 
 
 def study(
@@ -81,6 +83,8 @@ def make_plan(
     part = compensated(part, job)
     if job.kind is MoldKind.TWO_PART:
         return plan_two_part(part, job, pose, progress)
+    if job.kind is MoldKind.RIGID:
+        return plan_rigid(part, job, pose, progress)
     pose = pose or choose_pose(part, job, progress=progress)
     return plan_mold(part, pose, job, progress)
 
@@ -98,5 +102,5 @@ def make_set(
         If a body cannot be made or breaks a promise.
     """
     plan = make_plan(part, job, pose, progress)
-    made = build_two_part(plan, progress) if plan.two_part else build_set(plan, progress)
-    return fit_to_printer(made)
+    build = build_two_part if plan.two_part else build_rigid if plan.rigid else build_set
+    return fit_to_printer(build(plan, progress))

@@ -237,7 +237,7 @@ def make(
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to make.")],
     kind: Annotated[
         MoldKind | None,
-        typer.Option("--kind", help="block or two-part; the others are not built yet."),
+        typer.Option("--kind", help="block, two-part or rigid; the others are not built yet."),
     ] = None,
     pose: Annotated[
         int | None, typer.Option("--pose", metavar="N", min=1, help="Rank from `moldgen poses`.")
@@ -257,7 +257,7 @@ def make(
         typer.Option(
             "--pull",
             metavar="X Y Z",
-            help="The file's direction along which the halves of a two-part mold come apart.",
+            help="The file's direction along which the halves of a mold come apart.",
         ),
     ] = None,
     unit: Unit = None,
@@ -319,8 +319,11 @@ def make(
             "compensate_shrink": compensate_shrink,
         }
         job = read_job(config, wishes, show_face or ())
-        if pull and job.kind is not MoldKind.TWO_PART:
-            raise JobError(f"--pull goes with --kind two-part: a {job.kind.value} mold has no pull")
+        if pull and job.kind not in (MoldKind.TWO_PART, MoldKind.RIGID):
+            kinds = "--kind two-part or rigid"
+            raise JobError(f"--pull goes with {kinds}: a {job.kind.value} mold has no pull")
+        if wall is not None and job.kind is MoldKind.RIGID:
+            raise JobError("--wall is of rubber: a rigid mold takes rigid.flange_mm, in a job file")
         if rack and job.box.make is BoxMake.PRINTED:
             raise JobError("--rack goes with --box boards: a printed box takes no boards")
         own_files = (config, job.materials.path, job.rack.path)

@@ -36,6 +36,7 @@ from moldgen.job.job import (
 )
 from moldgen.job.rack import BoxMake, BoxWishes, Rack
 from moldgen.job.ranking import Criterion, RankingWishes
+from moldgen.job.rigid import RigidWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.job.two_part import KeyShape, TwoPartWishes
 from moldgen.materials.kinds import PotLife
@@ -51,6 +52,7 @@ TABLES = {
     "box": BoxWishes,
     "ranking": RankingWishes,
     "two_part": TwoPartWishes,
+    "rigid": RigidWishes,
 }
 
 NUMBERS = ("level_error_deg", "shop_c", "scale_g")
@@ -112,6 +114,14 @@ RANGES = {
     "printing.filament_mm": (1.0, 5.0),
     "printing.filament_g_cm3": (0.5, 10.0),
     "printing.infill_share": (0.0, 1.0),
+    "rigid.flange_mm": (6.0, 200.0),
+    "rigid.back_mm": (2.0, 100.0),
+    "rigid.above_mm": (3.0, 200.0),
+    "rigid.bolt_hole_mm": (2.0, 20.0),
+    "rigid.washer_mm": (4.0, 60.0),
+    "rigid.bolt_wall_mm": (1.0, 30.0),
+    "rigid.bolt_apart_mm": (15.0, 500.0),
+    "rigid.key_clearance_mm": (0.02, 1.0),
     "box.kerf_mm": (0.0, 10.0),
     "ranking.equal_within": (0.001, 1.0),
     "ranking.easy_times": (1.0, 20.0),
@@ -202,6 +212,7 @@ def job_from(wishes: Wishes, source: str) -> Job:
     _check_order(job, source)
     return job
 
+    _check_washer(job, source)
 
 def _marks(tables: object, source: str) -> tuple[ShowFace, ...]:
     if not isinstance(tables, list):
@@ -269,6 +280,15 @@ def _check_pull(job: Job, source: str) -> None:
 def _check_materials(job: Job, source: str) -> None:
     try:
         _ = job.mold_rubber, job.casting_resin
+def _check_washer(job: Job, source: str) -> None:
+    wish = job.rigid
+    if wish.washer_mm <= wish.bolt_hole_mm:
+        raise JobError(
+            f"{source}: rigid.washer_mm is {wish.washer_mm:g} mm and falls through"
+            f" rigid.bolt_hole_mm, {wish.bolt_hole_mm:g} mm: give a wider washer"
+        )
+
+
     except JobError as error:
         raise JobError(f"{source}: {error}") from None
 

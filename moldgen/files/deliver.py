@@ -9,6 +9,7 @@ from typing import TypeAlias
 from moldgen.build.balance import prove_meshes
 from moldgen.build.nouns import MoldSet, Piece
 from moldgen.build.rejoin import rejoined
+from moldgen.build.rigid_proof import prove_rigid_meshes
 from moldgen.build.split_proof import prove_split
 from moldgen.build.two_part_proof import prove_two_part_meshes
 from moldgen.errors import CheckError, Finding, Grade, SolidError
@@ -23,6 +24,7 @@ from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Placed, Recipe
 from moldgen.geometry.rigid import inverse
+from moldgen.plan.nouns import MoldPlan
 
 Progress: TypeAlias = Callable[[str, float], None]
 MakeSheet: TypeAlias = Callable[[Document], str]
@@ -175,11 +177,32 @@ def _prove_files(folder: Path, mold_set: MoldSet, files: PieceFiles) -> None:
         raise CheckError(f"{SET_3MF} names {sorted(objects)}, not the printed pieces")
     for piece in printed:
         _require_same(f"{SET_3MF} ({piece.name})", objects[piece.name], piece)
-    prove_all = prove_two_part_meshes if mold_set.plan.two_part else prove_meshes
     standing = {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces}
     for split in mold_set.splits:
         prove_split(split, standing)
-    prove_all(mold_set.plan, rejoined(mold_set.splits, standing))
+    prove_whole(mold_set.plan, rejoined(mold_set.splits, standing))
+
+
+def prove_whole(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> None:
+    """Hold the bodies of a set, each in one piece, to what its kind of mold promises.
+
+    Parameters
+    ----------
+    plan : MoldPlan
+    meshes : mapping
+        Every piece by name, in the casting frame [mm].
+
+    Raises
+    ------
+    CheckError
+        If a promise is broken.
+    """
+    if plan.rigid:
+        prove_rigid_meshes(plan, meshes)
+    elif plan.two_part:
+        prove_two_part_meshes(plan, meshes)
+    else:
+        prove_meshes(plan, meshes)
 
 
 def _require_same(place: str, body: Mesh, piece: Piece) -> None:

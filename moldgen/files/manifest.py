@@ -19,15 +19,15 @@ from moldgen.build.prints import Print, print_findings, prints_of, seam_findings
 from moldgen.errors import Finding
 from moldgen.files.box_entry import box_entry
 from moldgen.files.print_entry import print_entry, printing_entry
+from moldgen.files.rigid_entry import rigid_entry
 from moldgen.files.stl import single_precision
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import FloatArray
-from moldgen.job.job import Arrangement, Job
+from moldgen.job.job import Arrangement
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.clock import demold_s, plan_clock
-from moldgen.plan.fill import FillForecast
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
 from moldgen.plan.two_part_nouns import FROM_PULL
 from moldgen.study.marked import marked_area_mm2
@@ -72,6 +72,7 @@ def manifest(
         "pose": _pose(plan),
         "rubber_pour": _rubber_pour(plan),
         "two_part": _two_part(plan),
+        "rigid": rigid_entry(plan),
         "pockets": {
             "resin": [_fate(f) for f in plan.resin_pockets],
             "rubber": [_fate(f) for f in plan.rubber_pockets],
@@ -88,20 +89,22 @@ def manifest(
             "relative_error": mold_set.closure.relative_error,
         },
         "quantities": _quantities(plan),
-        "forecast": _forecast(plan.job, plan.forecast),
+        "forecast": _forecast(plan),
         "clock": _clock(plan),
         "loads": _plain(plan.loads),
         "findings": [finding_entry(f) for f in told],
         "cautions": [{"text": text, "applies_to": to} for text, to in plan.cautions],
         "job": _plain(plan.job),
         "materials": {
-            "rubber": _plain(plan.job.mold_rubber),
+            "rubber": None if plan.rigid else _plain(plan.job.mold_rubber),
             "resin": _plain(plan.job.casting_resin),
         },
     }
 
 
 def _rubber_pour(plan: MoldPlan) -> Document:
+    if plan.rigid:
+        return {"arrangement": "printed", "up": None}
     if plan.two_part:
         return {"arrangement": "bed", "up": [list(half.up) for half in plan.two_part.halves]}
     return {"arrangement": plan.arrangement.value, "up": list(POUR_UP[plan.arrangement])}
@@ -305,15 +308,16 @@ def _weighed(weighed: Weighed) -> Document:
     }
 
 
-def _forecast(job: Job, fill: FillForecast | None) -> Document:
+def _forecast(plan: MoldPlan) -> Document:
     """What was not computed is null, never a guess."""
+    job, fill = plan.job, plan.forecast
     return {
         "fill_time_s": fill and fill.fill_time_s,
         "working_time_s": fill and fill.working_time_s,
         "filled_fraction": fill and fill.filled_fraction,
         "granted_s": fill and fill.due_s,
         "stops_at_s": fill and fill.stops_at_s,
-        "demold_rubber_s": demold_s(job.mold_rubber, job.shop_c),
+        "demold_rubber_s": None if plan.rigid else demold_s(job.mold_rubber, job.shop_c),
         "demold_resin_s": demold_s(job.casting_resin, job.shop_c),
         "peak_temperature_c": None,
     }

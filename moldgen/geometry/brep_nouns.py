@@ -17,6 +17,7 @@ from moldgen.geometry.recipe import (
     Ball,
     Box,
     Difference,
+    Drawn,
     Facets,
     Intersection,
     Placed,
@@ -59,6 +60,8 @@ def exact_noun(recipe: Recipe) -> Shape:
             return _taper(recipe)
         case Facets(mesh):
             return _faceted(mesh)
+        case Drawn(step, scale):
+            return _drawn(step, scale)
 
 
 def _joined(shapes: list[Shape]) -> Shape:
@@ -177,6 +180,21 @@ def _wire(points: Sequence[Point3]) -> Any:
         polygon.Add(gp_Pnt(*map(float, point)))
     polygon.Close()
     return polygon.Wire()
+
+
+def _drawn(step: bytes, scale: float) -> Shape:
+    """The body of a STEP file that was read once without harm, in its size."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+    from OCP.gp import gp_Pnt, gp_Trsf
+
+    from moldgen.geometry.brep import read_exact
+
+    shape = read_exact(step)
+    if scale == 1.0:
+        return shape
+    sized = gp_Trsf()
+    sized.SetScale(gp_Pnt(0.0, 0.0, 0.0), scale)
+    return BRepBuilderAPI_Transform(shape, sized, True).Shape()
 
 
 def _faceted(mesh: Mesh) -> Shape:

@@ -68,6 +68,18 @@ class Facets:
     mesh: Mesh
 
 
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """A body out of a STEP file: its text, a factor on its size, and the triangles for it [mm].
+
+    The mesh kernel takes the triangles, the exact one the faces as they were drawn.
+    """
+
+    step: bytes
+    scale: float
+    mesh: Mesh
+
+
 @dataclass(frozen=True)
 class Union:
     """Everything that is in any of the bodies."""
@@ -99,5 +111,15 @@ class Placed:
 
 
 Recipe: TypeAlias = (
-    Box | Prism | Turned | Ball | Taper | Facets | Union | Difference | Intersection | Placed
+    Box
+    | Prism
+    | Turned
+    | Ball
+    | Taper
+    | Facets
+    | Drawn
+    | Union
+    | Difference
+    | Intersection
+    | Placed
 )

@@ -24,6 +24,7 @@ from moldgen.geometry.recipe import (
     Ball,
     Box,
     Difference,
+    Drawn,
     Facets,
     Intersection,
     Placed,
@@ -315,7 +316,7 @@ def mesh_solid(recipe: Recipe, n_sides: int = N_SIDES) -> Solid:
             return _prism(recipe)
         case Ball(center, radius):
             return _ball(center, radius, n_sides)
-        case Facets(mesh):
+        case Facets(mesh) | Drawn(_, _, mesh):
             return _facets(mesh)
         case Turned() | Taper():
             return _round(recipe, n_sides)

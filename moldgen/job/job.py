@@ -8,6 +8,7 @@ from enum import Enum
 from moldgen.job.printing import PrintWishes as PrintWishes
 from moldgen.job.rack import BoxWishes, Rack
 from moldgen.job.ranking import RankingWishes
+from moldgen.job.rigid import RigidWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.job.two_part import TwoPartWishes
 from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
@@ -179,6 +180,8 @@ class Job:
         Wishes for each trade.
     two_part : TwoPartWishes
         Wishes for a mold in two halves.
+    rigid : RigidWishes
+        Wishes for a mold of two rigid halves.
     box : BoxWishes
         What the box is made of.
     rack : Rack
@@ -202,6 +205,7 @@ class Job:
     channels: ChannelWishes = field(default_factory=ChannelWishes)
     printing: PrintWishes = field(default_factory=PrintWishes)
     two_part: TwoPartWishes = field(default_factory=TwoPartWishes)
+    rigid: RigidWishes = field(default_factory=RigidWishes)
     box: BoxWishes = field(default_factory=BoxWishes)
     rack: Rack = field(default_factory=Rack)
     ranking: RankingWishes = field(default_factory=RankingWishes)

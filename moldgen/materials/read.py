@@ -120,6 +120,11 @@ def print_strength_pa() -> tuple[float, float]:
     return (row["strength_mpa"]["value"] * 1e6, row["across_mpa"]["value"] * 1e6)
 
 
+def print_softens_c() -> float:
+    """From where on a printed piece gives under a load [°C]."""
+    return float(_data("panels")["printed"]["softens_c"]["value"])
+
+
 @cache
 def _data(file: str) -> Table:
     source = files("moldgen.materials") / "data" / f"{file}.toml"

@@ -32,6 +32,8 @@ def batch_findings(quantities: Quantities, job: Job) -> tuple[Finding, ...]:
     )
     found: list[Finding | None] = []
     for role, material, batch, mix_s in pairs:
+        if not batch.cups:
+            continue  # nothing of it is poured
         found += [
             _reading(role, material),
             _too_soon(role, material, mix_s, job.shop_c),

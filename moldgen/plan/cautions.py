@@ -33,6 +33,24 @@ def cautions_for(rubber: MoldRubber, resin: CastingResin) -> tuple[tuple[str, st
     )
 
 
+def cautions_without_rubber(resin: CastingResin) -> tuple[tuple[str, str], ...]:
+    """The same for a mold whose halves are printed, sanded and bolted.
+
+    Parameters
+    ----------
+    resin : CastingResin
+    """
+    table = texts("cautions")
+    where = {k: v for k, v in AT_WORK.items() if k != "blade"}
+    where |= {"dust": "sanding the halves", "lever": "opening the mold"}
+    hazards = [hazard for hazard in resin.cautions if hazard not in where]
+    return (
+        (table["general"]["text"], "every step"),
+        *((table[hazard]["text"], resin.title) for hazard in hazards),
+        *((table[hazard]["text"], place) for hazard, place in where.items()),
+    )
+
+
 def compatibility_findings(rubber: MoldRubber, resin: CastingResin) -> tuple[Finding, ...]:
     """What the resin does to the mold, with the usual answer, as findings.
 

@@ -64,7 +64,9 @@ def plan_clock(plan: MoldPlan, fill_s: float | None = None) -> Clock:
     return Clock(
         _halves_clock(plan.two_part.halves, plan.job)
         if plan.two_part
-        else rubber_clock(plan.quantities, plan.job, standing),
+        else rubber_clock(plan.quantities, plan.job, standing)
+        if plan.quantities.rubber.cups
+        else (),
         resin_clock(plan.quantities, plan.job, fill_s),
     )
 
@@ -195,7 +197,7 @@ def late_findings(quantities: Quantities, job: Job) -> tuple[Finding, ...]:
     job : Job
     """
     pours = (
-        (job.mold_rubber, rubber_clock(quantities, job, standing=True)),
+        (job.mold_rubber, rubber_clock(quantities, job, True) if quantities.rubber.cups else ()),
         (job.casting_resin, resin_clock(quantities, job, None)),
     )
     return tuple(

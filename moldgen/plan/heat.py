@@ -7,6 +7,7 @@ from dataclasses import replace
 from moldgen.errors import Finding, Grade
 from moldgen.job.job import Job
 from moldgen.materials.kinds import CastingResin, Chemistry
+from moldgen.materials.read import print_softens_c
 from moldgen.physics.cure import adiabatic_rise
 
 COOLS = (Chemistry.WAX, Chemistry.SOAP)  # poured hot: their heat is that of freezing
@@ -43,10 +44,23 @@ def heat_findings(job: Job) -> tuple[Finding, ...]:
     ----------
     job : Job
     """
-    rubber, resin = job.mold_rubber, job.casting_resin
+    return _findings(job, job.mold_rubber.title, job.mold_rubber.limit_c)
+
+
+def heat_of_print_findings(job: Job) -> tuple[Finding, ...]:
+    """The same of a mold that is printed.
+
+    Parameters
+    ----------
+    job : Job
+    """
+    return _findings(job, "a print of polylactide", print_softens_c())
+
+
+def _findings(job: Job, mold: str, limit: float | None) -> tuple[Finding, ...]:
+    resin = job.casting_resin
     usual, bound = hottest_c(resin, job.shop_c), hottest_c(_hottest_of_class(job), job.shop_c)
-    limit = rubber.limit_c
-    bears = "" if limit is None else f"; {rubber.title} bears about {limit:g} °C"
+    bears = "" if limit is None else f"; {mold} bears about {limit:g} °C"
     if resin.chemistry in COOLS:
         if limit is None or bound <= limit:
             return ()

@@ -97,8 +97,9 @@ class Loads:
 
     Attributes
     ----------
-    lift_n : float
-        On part and formers, with rubber under the feet too; positive: they float.
+    lift_n : float or None
+        On part and formers, with rubber under the feet too; positive: they float; None where
+        no rubber is poured.
     hold_down_n : float or None
         What the weakest joint holds.
     wall_force_n, wall_deflection_mm : float or None
@@ -116,7 +117,7 @@ class Loads:
         What holds the part down where the joints do not.
     """
 
-    lift_n: float
+    lift_n: float | None
     hold_down_n: float | None
     wall_force_n: float | None
     wall_deflection_mm: float | None

@@ -19,6 +19,7 @@ from moldgen.study.pocket import Pocket
 
 if TYPE_CHECKING:
     from moldgen.plan.board_nouns import BoardBox
+    from moldgen.plan.rigid_nouns import RigidPlan
     from moldgen.plan.two_part_nouns import TwoPart
 
 
@@ -212,6 +213,8 @@ class MoldPlan:
         Sheet, keys and halves; None for a mold of one block.
     """
 
+    rigid : RigidPlan or None
+        Sheet, keys, bolts and draft of two rigid halves; None for a mold of rubber.
     part: Part
     pose: Pose
     job: Job
@@ -234,6 +237,7 @@ class MoldPlan:
     two_part: TwoPart | None = None
 
     @property
+    rigid: RigidPlan | None = None
     def scars(self) -> int:
         """How many of the connections land on a show face."""
         return sum(fate.on_show_face for fate in self.resin_pockets)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from moldgen.errors import PlanError
 from moldgen.job.job import Job
@@ -60,13 +61,31 @@ def plan_quantities(
     least = pours_needed(main_mm3, rubber, job.rubber.mix_s, job.rubber.pour_rate_ml_s, job.shop_c)
     coat = [filled_cups(COAT, coat_mm3 * spare, rubber, cup_ml)] if coat_mm3 else []
     main = [filled_cups(MAIN, main_mm3, rubber, cup_ml, least)] if main_mm3 else []
-    cast_mm3 = resin_mm3 * (1.0 + job.resin.waste_share)
-    mold = weighed((*coat, *main), rubber.mix)
-    cast = weighed((filled_cups(CASTING, cast_mm3, resin, job.resin.cup_ml),), resin.mix)
-    return Quantities(
+    mold, cast = weighed((*coat, *main), rubber.mix), plan_cast(resin_mm3, job, resin)
+    return replace(
+        cast,
         rubber=mold,
         brush_coat_g=sum(c.count * c.total_g for c in coat),
         allowance=mold.total_g / (rubber_mm3 * rubber.density_g_mm3) - 1.0,
+    )
+
+
+def plan_cast(resin_mm3: float, job: Job, resin: CastingResin) -> Quantities:
+    """Grams of resin alone, for a mold that takes no rubber.
+
+    Parameters
+    ----------
+    resin_mm3 : float
+        Casting with gate and vents held full [mm³].
+    job : Job
+    resin : CastingResin
+    """
+    cast_mm3 = resin_mm3 * (1.0 + job.resin.waste_share)
+    cast = weighed((filled_cups(CASTING, cast_mm3, resin, job.resin.cup_ml),), resin.mix)
+    return Quantities(
+        rubber=Weighed(0.0, 0.0, 0.0, ()),
+        brush_coat_g=0.0,
+        allowance=0.0,
         resin=cast,
         resin_allowance=cast.total_g / (resin_mm3 * resin.density_g_mm3) - 1.0,
     )

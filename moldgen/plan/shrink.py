@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from moldgen.errors import Finding, Grade
-from moldgen.job.job import Job
+from moldgen.job.job import Job, MoldKind
 from moldgen.materials.kinds import Material
 from moldgen.part.part import Part
 from moldgen.physics.mixing import shrink_scale
@@ -22,20 +22,23 @@ def compensated(part: Part, job: Job) -> Part:
 
     Notes
     -----
-    Larger by 1 / ((1 - s_rubber) (1 - s_resin)), linear shares. A part that was made larger
-    already stays as it is.
+    Larger by 1 / ((1 - s_rubber) (1 - s_resin)), linear shares; rigid halves do not
+    shrink. A part that was made larger already stays as it is.
     """
     if not job.compensate_shrink:
         return part
     rubber, resin = job.mold_rubber, job.casting_resin
-    factor = shrink_scale(rubber.shrink_percent / 100.0, resin.shrink_percent / 100.0)
+    is_rigid = job.kind is MoldKind.RIGID
+    mold_share = 0.0 if is_rigid else rubber.shrink_percent / 100.0
+    factor = shrink_scale(mold_share, resin.shrink_percent / 100.0)
     if part.shrink_scale == factor:
         return part
     way, share = ("larger", factor - 1.0) if factor >= 1.0 else ("smaller", 1.0 - factor)
+    losses = _loss(resin) if is_rigid else f"{_loss(rubber)} and {_loss(resin)}"
     told = Finding(
         Grade.NOTE,
-        f"the part was made {100.0 * share:.2f} % {way} than drawn, since {_loss(rubber)} and "
-        f"{_loss(resin)}: these are typical figures, so measure a first cast",
+        f"the part was made {100.0 * share:.2f} % {way} than drawn, since {losses}: these are "
+        "typical figures, so measure a first cast",
         factor,
     )
     return replace(part.grown(factor), findings=(*part.findings, told))

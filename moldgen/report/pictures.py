@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from moldgen.build.nouns import MoldSet
 from moldgen.report.box_views import assembled_view, exploded_view
+from moldgen.report.draft_view import draft_view
 from moldgen.report.opened_view import opened_view
 from moldgen.report.paper import Paper
 from moldgen.report.pose_view import pose_view
@@ -24,10 +25,18 @@ OF_HALVES: dict[str, Callable[[MoldSet], Paper]] = {
     "seam.png": seam_view,
     "opened.png": opened_view,
 }
+RIGID: dict[str, Callable[[MoldSet], Paper]] = {
+    "pose.png": VIEWS["pose.png"],
+    "draft.png": draft_view,
+    "opened.png": opened_view,
+    "section.png": section_view,
+}
 
 
 def views_of(mold_set: MoldSet) -> dict[str, Callable[[MoldSet], Paper]]:
     """The pictures of a mold set by file name; one in two halves is shown open as well."""
+    if mold_set.plan.rigid:
+        return RIGID
     return VIEWS | OF_HALVES if mold_set.plan.two_part else VIEWS
 
 

@@ -48,7 +48,7 @@ class Cut:
         others = others or ([np.array(rod.point_mm) - gate] if rod else [])
         far = max(others, key=lambda d: float(np.hypot(d[0], d[1])), default=np.zeros(3))
         along = np.array([far[0], far[1], 0.0])
-        if plan.two_part:
+        if plan.two_part or plan.rigid:
             along = np.array([0.0, 1.0, 0.0])  # along the pull, square to the sheet
         if np.linalg.norm(along) < 1.0:
             size = np.subtract(plan.block.high, plan.block.low)
@@ -77,7 +77,7 @@ class Cut:
 def section_view(mold_set: MoldSet) -> Paper:
     """Rubber hatched, cavity and channels open, the box dotted, the figures beside them."""
     plan, cut = mold_set.plan, Cut.through(mold_set.plan)
-    rubber = [r for p in _of(mold_set, "rubber") for r in cut.rings(p.in_casting_frame)]
+    rubber = [r for p in _mold(mold_set) for r in cut.rings(p.in_casting_frame)]
     cavity = cut.rings(plan.mesh)
     lid = [r for p in _lids(mold_set) for r in cut.rings(p.in_casting_frame)]
     box = [r for p in _boards(mold_set) for r in cut.rings(p.in_casting_frame)]
@@ -91,7 +91,7 @@ def section_view(mold_set: MoldSet) -> Paper:
     low, high = block_in_cut(plan.block, cut)
     floor = max(float(scale.px(ring)[:, 1].max()) for ring in [*rubber, *box])
     _measure(paper, plan, cavity, scale, (low, high), floor + CHAIN_Y)
-    _name_things(labels, cavity, scale, (low, high), lid)
+    _name_things(labels, cavity, scale, (low, high), lid, _stuff(plan))
     for bar in (p for p in mold_set.whole_pieces if p.role == "hold-down"):
         rings = cut.rings(bar.in_casting_frame)
         if rings:
@@ -102,8 +102,15 @@ def section_view(mold_set: MoldSet) -> Paper:
     return paper
 
 
-def _of(mold_set: MoldSet, material: str) -> list[Piece]:
-    return [p for p in mold_set.pieces if p.material == material]
+def _mold(mold_set: MoldSet) -> list[Piece]:
+    """What the cavity is in: rubber, or two halves that are printed."""
+    if mold_set.plan.rigid:
+        return [p for p in mold_set.whole_pieces if p.role in ("half-a", "half-b")]
+    return [p for p in mold_set.pieces if p.material == "rubber"]
+
+
+def _stuff(plan: MoldPlan) -> str:
+    return "plastic" if plan.rigid else "rubber"
 
 
 def _lids(mold_set: MoldSet) -> list[Piece]:
@@ -225,7 +232,7 @@ def _measure(
     chain_up(paper, upright, scale, float(scale.px(low)[0]), WINDOW.left - 40.0)
     chain_across(paper, across, scale, floor)
     words = " × ".join(f"{v:.1f}" for v in np.subtract(plan.block.high, plan.block.low))
-    paper.text_at((WINDOW.middle[0], floor + 100.0), f"rubber block {words} mm")
+    paper.text_at((WINDOW.middle[0], floor + 100.0), f"{_stuff(plan)} block {words} mm")
 
 
 def block_in_cut(block: Block, cut: Cut) -> tuple[FloatArray, FloatArray]:
@@ -241,15 +248,16 @@ def _name_things(
     scale: Scale,
     block: tuple[FloatArray, FloatArray],
     lid: Sequence[FloatArray],
+    stuff: str,
 ) -> None:
     """Rubber, cavity, lid, and the thinnest rubber that the cut shows."""
     low, high = block
     where, least = _thinnest(np.concatenate(cavity), low, high)
-    labels.add(_at(scale, where), f"least rubber in\nthis cut {least:.1f} mm")
+    labels.add(_at(scale, where), f"least {stuff} in\nthis cut {least:.1f} mm")
     largest = max(cavity, key=lambda r: float(np.prod(np.ptp(r, axis=0))))
     inner = Polygon(largest).buffer(0).representative_point()
     labels.add(_at(scale, (inner.x, inner.y)), "cavity")
-    labels.add(_at(scale, high + (low - high) * (0.04, 0.96)), "rubber")
+    labels.add(_at(scale, high + (low - high) * (0.04, 0.96)), stuff)
     if lid:
         edge = max(lid, key=lambda r: float(r[:, 0].max()))
         labels.add(_at(scale, (edge[:, 0].max(), edge[:, 1].mean())), "off while\nresin is poured")

@@ -30,6 +30,14 @@ from moldgen.report.phrases import (
     grams,
     mm,
 )
+from moldgen.report.rigid_figures import (
+    RIGID_CAPTIONS,
+    draft_table,
+    force_figures,
+    proof_table,
+    rigid_answers,
+)
+from moldgen.report.rigid_steps import rigid_stages
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
 from moldgen.report.two_part_steps import two_part_stages
@@ -124,12 +132,13 @@ def sheet_content(
     return JobSheet(
         title=plan.part.name,
         subtitle=f"{size} mm as read from {plan.part.file}{scaled} · {manifest['kind']} mold",
-        answers=_answers(plan, manifest),
-        plates=tuple(Plate(n, CAPTIONS.get(n, n), png) for n, png in pictures.items()),
+        answers=(rigid_answers if plan.rigid else _answers)(plan, manifest),
+        plates=tuple(Plate(n, captions.get(n, n), png) for n, png in pictures.items()),
         batches=_batches(plan, manifest["quantities"]),
         timelines=timelines(manifest["clock"]),
-        clock=_clock(manifest["forecast"], manifest["loads"]),
-        stages=(two_part_stages if plan.two_part else stages)(mold_set, manifest),
+        clock=_clock(plan, manifest["forecast"], manifest["loads"]),
+        stages=_stages(mold_set, manifest),
+    captions = CAPTIONS | (RIGID_CAPTIONS if plan.rigid else {})
         remarks=(
             *(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
             *(Remark("note", f"mended in the part: {r}", "") for r in manifest["part"]["repairs"]),
@@ -152,6 +161,13 @@ def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
         _way_of_rubber(plan),
         Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
         Figure("Rubber", grams(quantities["rubber"]["total_g"]), f"block {block} mm"),
+def _stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
+    """The work in order, as the kind of mold asks for it."""
+    if mold_set.plan.rigid:
+        return rigid_stages(mold_set, manifest)
+    return (two_part_stages if mold_set.plan.two_part else stages)(mold_set, manifest)
+
+
         Figure("Resin", grams(quantities["resin"]["total_g"]), "for one casting"),
         Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),
     )
@@ -185,6 +201,7 @@ def _batch_of(title: str, material: Material, batch: dict[str, Any], use: str) -
         title,
         f"{material.title}{use}; {spare}",
         mix.base,
+        if quantities[key]["cups"]
         "" if mix.is_one_part else mix.hardener,
         (*(_row(_cup_name(cup), cup) for cup in batch["cups"]), *together),
         tuple(batch["order"]),
@@ -216,11 +233,15 @@ _FORECASTS = (
 )
 
 
-def _clock(forecast: dict[str, Any], loads: dict[str, Any]) -> tuple[Figure, ...]:
+def _clock(plan: MoldPlan, forecast: dict[str, Any], loads: dict[str, Any]) -> tuple[Figure, ...]:
     """Forecast and loads; what was not computed says so."""
-    values = [(name, forecast.get(key), words) for key, name, words in _FORECASTS]
+    values = [
+        (name, forecast.get(key), words)
+        for key, name, words in _FORECASTS
+        if not (plan.rigid and key == "demold_rubber_s")
+    ]
     times = (Figure(name, UNKNOWN if v is None else words(v)) for name, v, words in values)
-    return (*times, *load_figures(loads))
+    return (*times, *(force_figures(plan) if plan.rigid else load_figures(loads)))
 
 
 def _severity(finding: dict[str, Any]) -> int:
@@ -242,13 +263,14 @@ def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
         _pocket_table(manifest["pockets"]),
         *_load_tables(manifest["loads"]),
         _piece_table(manifest["pieces"]),
-        _proof_table(plan, manifest),
+        (proof_table if plan.rigid else _proof_table)(plan, manifest),
     )
 
 
 def _channel_table(manifest: dict[str, Any]) -> Table:
     gate = manifest["gate"]
     neck = f"neck Ø {mm(gate['neck_diameter_mm'])}, sprue Ø {mm(gate['sprue_diameter_mm'])}"
+        *([draft_table(manifest)] if plan.rigid else []),
     funnel = f"{neck}, funnel holds {gate['funnel_volume_mm3'] / MM3_PER_CM3:.1f} cm³"
     rows = [("gate", _at(gate["point_mm"]), funnel, mm(gate["length_mm"]))]
     rows += [

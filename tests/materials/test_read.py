@@ -96,7 +96,7 @@ def test_every_hazard_has_its_words(material: Material) -> None:
 
 def test_every_caution_is_borne_or_general() -> None:
     borne = {hazard for m in EVERY for hazard in m.cautions}
-    general = {"general", "release", "vacuum", "pressure", "blade", "contact"}
+    general = {"general", "release", "vacuum", "pressure", "blade", "lever", "contact"}
     assert texts("cautions").keys() - borne == general
 
 
