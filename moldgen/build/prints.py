@@ -102,8 +102,8 @@ def _side(piece: Piece, middle: np.ndarray) -> str:
     down = -piece.placement[:3, 2]
     if piece.role in ("base", "wall"):
         away = piece.in_casting_frame.bounds.mean(axis=0) - middle
-        return "its outer face" if down @ away > 0.0 else "its inner face"
+        return "outer face" if down @ away > 0.0 else "inner face"
     axis = int(np.argmax(np.abs(down)))
     if abs(down[axis]) < STRAIGHT:
-        return "a slanting side"
-    return f"its {SIDES[2 * axis + (down[axis] < 0.0)]} side"
+        return "slanting side"
+    return f"{SIDES[2 * axis + (down[axis] < 0.0)]} side"

@@ -7,6 +7,7 @@ from typing import Any
 
 from moldgen.build.nouns import MoldSet, Piece, Split
 from moldgen.build.prints import Print
+from moldgen.plan.print_notes import to_mind
 from moldgen.plan.split import Seam
 
 
@@ -21,6 +22,7 @@ def print_entry(made: Print | None) -> dict[str, Any] | None:
         "bed_mm2": standing.bed_mm2,
         "bed_share": standing.bed_share,
         "overhang_mm2": standing.roof_mm2,
+        "mind": list(to_mind(standing, float(made.piece.mesh.extents_mm[2]))),
         "filament_g": filament.grams_g,
         "filament_m": filament.length_m,
     }

@@ -15,6 +15,28 @@ CROSSED = 0.02  # of its section that a seam may cross without a word
 FACES = {"base", "wall", "bed", "half-a", "half-b", "jacket-a", "jacket-b"}  # liquid stands on them
 
 
+def to_mind(standing: Standing, height_mm: float) -> tuple[str, ...]:
+    """In a word each what a print asks for: "brim", "support".
+
+    Parameters
+    ----------
+    standing : Standing
+    height_mm : float
+    """
+    brim = standing.bed_share < LEAST_SHARE or _is_slender(standing, height_mm)
+    words = (("brim", brim), ("support", standing.roof_mm2 > ROOF_MM2))
+    return tuple(word for word, wanted in words if wanted)
+
+
+def _wide_mm(standing: Standing) -> float:
+    """Width of a round foot as large as what lies on the bed [mm]."""
+    return 2.0 * math.sqrt(standing.bed_mm2 / math.pi)
+
+
+def _is_slender(standing: Standing, height_mm: float) -> bool:
+    return height_mm > SLENDER * _wide_mm(standing)
+
+
 def standing_notes(name: str, standing: Standing, height_mm: float) -> tuple[Finding, ...]:
     """A sentence where a piece stands on too little of its footprint, is slender, or hangs over.
 
@@ -25,7 +47,7 @@ def standing_notes(name: str, standing: Standing, height_mm: float) -> tuple[Fin
     height_mm : float
     """
     notes = []
-    wide = 2.0 * math.sqrt(standing.bed_mm2 / math.pi)
+    wide = _wide_mm(standing)
     if standing.bed_share < LEAST_SHARE:
         notes.append(
             Finding(
@@ -36,7 +58,7 @@ def standing_notes(name: str, standing: Standing, height_mm: float) -> tuple[Fin
                 LEAST_SHARE,
             )
         )
-    elif height_mm > SLENDER * wide:
+    elif _is_slender(standing, height_mm):
         notes.append(
             Finding(
                 Grade.NOTE,

@@ -50,11 +50,16 @@ class BenchPiece:
     @property
     def fill(self) -> Color:
         """Its color on the picture."""
-        return PART_FILL if self.role == "part" else _FILLS.get(self.role, BOARD_FILL)
+        return PART_FILL if self.role == "part" else fill_of(self.role)
 
     def moved(self, offset: FloatArray) -> BenchPiece:
         """The piece pushed aside by (3,) [mm]."""
         return BenchPiece(self.name, self.role, self.mesh.moved(placement(None, offset)))
+
+
+def fill_of(role: str) -> Color:
+    """The color of a piece that is made, by its role."""
+    return _FILLS.get(role, BOARD_FILL)
 
 
 def bench_frame(plan: MoldPlan) -> FloatArray:

@@ -9,9 +9,10 @@ from moldgen.build.nouns import MoldSet
 from moldgen.plan.fill import FillForecast
 from moldgen.report.boards import BoardPages, Table
 from moldgen.report.fill_plot import caption, fill_plot
+from moldgen.report.prints import PrintPages
 from moldgen.report.sheet import Batch, JobSheet, Remark, sheet_content
 from moldgen.report.steps import Stage, Step
-from moldgen.report.tags import figures, join, page, plate, remark, section, tag, text
+from moldgen.report.tags import figures, image, join, page, plate, remark, section, tag, text
 from moldgen.report.timeline import timeline_table
 
 
@@ -44,6 +45,7 @@ def _job(sheet: JobSheet) -> str:
             section("Cautions", _cautions(sheet.cautions)),
             *(_stage(i, s, plates) for i, s in enumerate(sheet.stages, start=1)),
             *plates.values(),
+            _prints(sheet.prints),
             _boards(sheet.boards),
             section("Clock", join(timeline_table(line) for line in sheet.timelines)),
             _fill(sheet.fill),
@@ -68,6 +70,21 @@ def _boards(boards: BoardPages | None) -> str:
     drawings = (tag("figure", svg + text("figcaption", words)) for svg, words in boards.drawings)
     tables = (text("h3", t.title) + _table(t) for t in boards.tables)
     return section("Boards", text("p", boards.summary) + join(tables) + join(drawings))
+
+
+def _prints(prints: PrintPages | None) -> str:
+    """What to print: figures, a table, and a picture of each piece; nothing where none is."""
+    if prints is None:
+        return ""
+    words = text("p", prints.answer, "lead") + join(text("p", line) for line in prints.words)
+    tables = (text("h3", t.title) * bool(t.title) + _table(t) for t in prints.tables)
+    cards = (
+        tag("figure", image(png, f"{name} on the printer") + text("b", name) + text("span", said))
+        for name, said, png in prints.pictures
+    )
+    bed = text("p", "Beside each piece: the bed from above, the piece on it to scale.", "note")
+    inner = words + tag("div", join(tables), "prints") + tag("div", join(cards), "cards") + bed
+    return section("What to print", inner)
 
 
 def _batch(batch: Batch) -> str:

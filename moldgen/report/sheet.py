@@ -38,6 +38,7 @@ from moldgen.report.rigid_figures import (
     rigid_answers,
 )
 from moldgen.report.rigid_steps import rigid_stages
+from moldgen.report.prints import PrintPages, print_pages
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
 from moldgen.report.two_part_steps import two_part_stages
@@ -110,6 +111,7 @@ class JobSheet:
     tables: tuple[Table, ...]
     fill: FillForecast | None = None
     boards: BoardPages | None = None
+    prints: PrintPages | None = None
 
 
 def sheet_content(
@@ -147,6 +149,7 @@ def sheet_content(
         tables=_tables(plan, manifest),
         fill=plan.forecast,
         boards=board_pages(plan, manifest.get("box", {})),
+        prints=print_pages(mold_set, manifest),
     )
 
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from moldgen.build.nouns import MoldSet
+from moldgen.build.nouns import MoldSet, Split
 from moldgen.job.job import Arrangement
 from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
+from moldgen.plan.print_notes import FACES
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
 
 
@@ -69,9 +70,26 @@ def make_steps(mold_set: MoldSet) -> tuple[Step, ...]:
             "formers: every ridge on them locks in the rubber.",
             tuple(made),
         ),
+        *_joined(mold_set.splits),
         Step(
             "Clean and dry the part. Seal what is porous. Where the cautions say so, test a dab "
             "of rubber on a hidden spot and use a release agent."
+        ),
+    )
+
+
+def _joined(splits: tuple[Split, ...]) -> tuple[Step, ...]:
+    """How the parts of split pieces are joined; nothing where none is split."""
+    if not splits:
+        return ()
+    seals = any(split.whole.role in FACES for split in splits)
+    return (
+        Step(
+            "Join the parts: try them dry, then glue tongue into groove along the whole seam, flat "
+            "on baking paper, and let it set. Scrape off what comes out."
+            + " Fill the seam with wax, smooth, where rubber or resin stands on it."
+            * seals,
+            tuple(f"{s.whole.name}: {count(len(s.parts), 'part')}" for s in splits),
         ),
     )
 
