@@ -209,10 +209,10 @@ def job_from(wishes: Wishes, source: str) -> Job:
     _check_start(job.resin, source)
     _check_materials(job, source)
     _check_pull(job, source)
+    _check_washer(job, source)
     _check_order(job, source)
     return job
 
-    _check_washer(job, source)
 
 def _marks(tables: object, source: str) -> tuple[ShowFace, ...]:
     if not isinstance(tables, list):
@@ -277,9 +277,6 @@ def _check_pull(job: Job, source: str) -> None:
         raise JobError(f"{source}: the pull needs three numbers that are not all zero")
 
 
-def _check_materials(job: Job, source: str) -> None:
-    try:
-        _ = job.mold_rubber, job.casting_resin
 def _check_washer(job: Job, source: str) -> None:
     wish = job.rigid
     if wish.washer_mm <= wish.bolt_hole_mm:
@@ -289,6 +286,9 @@ def _check_washer(job: Job, source: str) -> None:
         )
 
 
+def _check_materials(job: Job, source: str) -> None:
+    try:
+        _ = job.mold_rubber, job.casting_resin
     except JobError as error:
         raise JobError(f"{source}: {error}") from None
 

@@ -211,10 +211,10 @@ class MoldPlan:
         Base and walls out of the rack; None where they are printed.
     two_part : TwoPart or None
         Sheet, keys and halves; None for a mold of one block.
-    """
-
     rigid : RigidPlan or None
         Sheet, keys, bolts and draft of two rigid halves; None for a mold of rubber.
+    """
+
     part: Part
     pose: Pose
     job: Job
@@ -235,9 +235,9 @@ class MoldPlan:
     forecast: FillForecast | None = None
     boards: BoardBox | None = None
     two_part: TwoPart | None = None
+    rigid: RigidPlan | None = None
 
     @property
-    rigid: RigidPlan | None = None
     def scars(self) -> int:
         """How many of the connections land on a show face."""
         return sum(fate.on_show_face for fate in self.resin_pockets)

@@ -38,7 +38,6 @@ from moldgen.report.rigid_figures import (
     rigid_answers,
 )
 from moldgen.report.rigid_steps import rigid_stages
-from moldgen.report.prints import PrintPages, print_pages
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
 from moldgen.report.two_part_steps import two_part_stages
@@ -111,7 +110,6 @@ class JobSheet:
     tables: tuple[Table, ...]
     fill: FillForecast | None = None
     boards: BoardPages | None = None
-    prints: PrintPages | None = None
 
 
 def sheet_content(
@@ -130,6 +128,7 @@ def sheet_content(
     plan = mold_set.plan
     size = " × ".join(f"{v:.1f}" for v in manifest["part"]["extents_mm"])
     scale = manifest["part"]["scale"]
+    captions = CAPTIONS | (RIGID_CAPTIONS if plan.rigid else {})
     scaled = "" if scale == 1.0 else f", scaled by {scale:.5g}"
     return JobSheet(
         title=plan.part.name,
@@ -140,7 +139,6 @@ def sheet_content(
         timelines=timelines(manifest["clock"]),
         clock=_clock(plan, manifest["forecast"], manifest["loads"]),
         stages=_stages(mold_set, manifest),
-    captions = CAPTIONS | (RIGID_CAPTIONS if plan.rigid else {})
         remarks=(
             *(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
             *(Remark("note", f"mended in the part: {r}", "") for r in manifest["part"]["repairs"]),
@@ -149,8 +147,14 @@ def sheet_content(
         tables=_tables(plan, manifest),
         fill=plan.forecast,
         boards=board_pages(plan, manifest.get("box", {})),
-        prints=print_pages(mold_set, manifest),
     )
+
+
+def _stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
+    """The work in order, as the kind of mold asks for it."""
+    if mold_set.plan.rigid:
+        return rigid_stages(mold_set, manifest)
+    return (two_part_stages if mold_set.plan.two_part else stages)(mold_set, manifest)
 
 
 def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
@@ -164,13 +168,6 @@ def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
         _way_of_rubber(plan),
         Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
         Figure("Rubber", grams(quantities["rubber"]["total_g"]), f"block {block} mm"),
-def _stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
-    """The work in order, as the kind of mold asks for it."""
-    if mold_set.plan.rigid:
-        return rigid_stages(mold_set, manifest)
-    return (two_part_stages if mold_set.plan.two_part else stages)(mold_set, manifest)
-
-
         Figure("Resin", grams(quantities["resin"]["total_g"]), "for one casting"),
         Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),
     )
@@ -193,6 +190,7 @@ def _batches(plan: MoldPlan, quantities: dict[str, Any]) -> tuple[Batch, ...]:
     return tuple(
         _batch_of(title, material, quantities[key], {"resin": ", for one casting"}.get(key, ""))
         for title, key, material in rows
+        if quantities[key]["cups"]
     )
 
 
@@ -204,7 +202,6 @@ def _batch_of(title: str, material: Material, batch: dict[str, Any], use: str) -
         title,
         f"{material.title}{use}; {spare}",
         mix.base,
-        if quantities[key]["cups"]
         "" if mix.is_one_part else mix.hardener,
         (*(_row(_cup_name(cup), cup) for cup in batch["cups"]), *together),
         tuple(batch["order"]),
@@ -262,6 +259,7 @@ def _remark(finding: dict[str, Any]) -> Remark:
 
 def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
     return (
+        *([draft_table(manifest)] if plan.rigid else []),
         _channel_table(manifest),
         _pocket_table(manifest["pockets"]),
         *_load_tables(manifest["loads"]),
@@ -273,7 +271,6 @@ def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
 def _channel_table(manifest: dict[str, Any]) -> Table:
     gate = manifest["gate"]
     neck = f"neck Ø {mm(gate['neck_diameter_mm'])}, sprue Ø {mm(gate['sprue_diameter_mm'])}"
-        *([draft_table(manifest)] if plan.rigid else []),
     funnel = f"{neck}, funnel holds {gate['funnel_volume_mm3'] / MM3_PER_CM3:.1f} cm³"
     rows = [("gate", _at(gate["point_mm"]), funnel, mm(gate["length_mm"]))]
     rows += [
