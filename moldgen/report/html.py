@@ -105,6 +105,7 @@ _PLACES = {
     "Make the pieces": "exploded.png",
     "Set up": "assembled.png",
     "Open the mold": "opened.png",
+    "Make the cavity smooth": "draft.png",
     "Cast": "section.png",
 }
 
@@ -122,7 +123,6 @@ def _step(step: Step) -> str:
 
 def _remarks(remarks: Iterable[Remark]) -> str:
     rows = [remark(r.grade, r.text, r.figures) for r in remarks]
-    "Make the cavity smooth": "draft.png",
     return tag("ul", "".join(rows), "remarks") if rows else text("p", "Nothing found.")
 
 

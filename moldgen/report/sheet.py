@@ -30,6 +30,7 @@ from moldgen.report.phrases import (
     grams,
     mm,
 )
+from moldgen.report.prints import PrintPages, print_pages
 from moldgen.report.rigid_figures import (
     RIGID_CAPTIONS,
     draft_table,
@@ -110,6 +111,7 @@ class JobSheet:
     tables: tuple[Table, ...]
     fill: FillForecast | None = None
     boards: BoardPages | None = None
+    prints: PrintPages | None = None
 
 
 def sheet_content(
@@ -147,6 +149,7 @@ def sheet_content(
         tables=_tables(plan, manifest),
         fill=plan.forecast,
         boards=board_pages(plan, manifest.get("box", {})),
+        prints=print_pages(mold_set, manifest),
     )
 
 
