@@ -20,6 +20,7 @@ from moldgen.part.part import Part
 from moldgen.plan.pull import PullTask, best_pulls, free_directions
 from moldgen.plan.reach import plan_reach
 from moldgen.plan.reach_surface import pitch_for, surface_of
+from moldgen.plan.rigid_pose import free_pulls
 
 ROOM_MM = (12.0, 12.0, 8.0)  # the usual flange round the part, and depth behind it
 
@@ -33,7 +34,7 @@ def find_reach(
     ----------
     part : Part
     pull : (3,) float or None
-        In the part file's frame; None for the one that leaves least stuck [-].
+        In the part file's frame; None for the one that suits rigid halves best [-].
     cutters : CutterList
 
     Raises
@@ -49,7 +50,8 @@ def find_reach(
 def _way(part: Part, pull: tuple[float, float, float] | None) -> FloatArray:
     if pull is None:
         mesh = part.mesh
-        return np.array(best_pulls(PullTask(mesh), free_directions(mesh))[0].direction)
+        free = free_pulls(mesh) or best_pulls(PullTask(mesh), free_directions(mesh))
+        return np.array(free[0].direction)
     if not np.isfinite(pull).all() or not any(pull):
         raise JobError(f"--pull needs three finite numbers that are not all zero, not {pull}")
     return unit_vector(pull)
