@@ -324,9 +324,14 @@ def make(
             raise JobError(f"--pull goes with {kinds}: a {job.kind.value} mold has no pull")
         if wall is not None and job.kind is MoldKind.RIGID:
             raise JobError("--wall is of rubber: a rigid mold takes rigid.flange_mm, in a job file")
-        if rack and job.box.make is BoxMake.PRINTED:
-            raise JobError("--rack goes with --box boards: a printed box takes no boards")
-        own_files = (config, job.materials.path, job.rack.path)
+        routed = job.kind is MoldKind.RIGID and job.rigid.made is HalfMake.ROUTED
+        if rack and job.box.make is BoxMake.PRINTED and not routed:
+            raise JobError("--rack goes with --box boards or routed: a printed box takes none")
+        if cutters and not routed:
+            raise JobError("--cutters goes with --kind rigid --halves routed: nothing else is cut")
+        if halves and job.kind is not MoldKind.RIGID:
+            raise JobError(f"--halves goes with --kind rigid, not with {job.kind.value}")
+        own_files = (config, job.materials.path, job.rack.path, job.cutters.path)
         keep = [part_file, *(file for file in own_files if file), *patch_files(job)]
         require_built(job.kind)
         check_out(out, force, keep)

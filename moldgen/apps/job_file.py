@@ -123,6 +123,9 @@ RANGES = {
     "rigid.bolt_apart_mm": (15.0, 500.0),
     "rigid.key_clearance_mm": (0.02, 1.0),
     "box.kerf_mm": (0.0, 10.0),
+    "box.cutter_mm": (0.5, 25.0),
+    "box.edge_mm": (0.0, 100.0),
+    "box.joint_fit_mm": (0.0, 0.5),
     "ranking.equal_within": (0.001, 1.0),
     "ranking.easy_times": (1.0, 20.0),
     "ranking.height_weight": (0.0, 100.0),
@@ -265,7 +268,7 @@ def _check_order(job: Job, source: str) -> None:
 
 
 def _check_rack(job: Job, source: str) -> None:
-    if job.box.make is BoxMake.BOARDS and not job.rack.boards:
+    if job.box.make is not BoxMake.PRINTED and not job.rack.boards:
         raise JobError(
             f'{source}: a box of boards needs a rack: give --rack FILE, or rack = "FILE" in the'
             " job file"

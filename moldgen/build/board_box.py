@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from moldgen.build.nouns import Piece
-from moldgen.build.piece import TURNED_OVER, printed
+from moldgen.build.piece import AS_IT_STANDS, TURNED_OVER, printed
 from moldgen.geometry.recipe import Difference, Prism, Recipe
 from moldgen.geometry.rigid import rotation_to_z
 from moldgen.geometry.solids import mesh_solid
@@ -14,21 +14,20 @@ from moldgen.plan.box import PROUD_MM, BoxPlan, Panel, corners
 from moldgen.plan.flat_boards import hole_outline
 
 
-def build_board_box(box: BoxPlan) -> tuple[Piece, ...]:
+def build_board_box(box: BoxPlan, boards: BoardBox) -> tuple[Piece, ...]:
     """Base and four walls.
 
     Parameters
     ----------
     box : BoxPlan
-        With boards.
+    boards : BoardBox
+        Its boards.
 
     Raises
     ------
     SolidError
         If the kernel refuses a body.
     """
-    boards = box.boards
-    assert boards is not None
     panels = {panel.name: panel for panel in box.panels}
     walls = (_wall(box, wall, panels[wall.name]) for wall in boards.walls)
     return (_base(box, boards), *walls)
@@ -40,16 +39,15 @@ def board_base_recipe(box: BoxPlan, boards: BoardBox) -> Recipe:
     fit = box.printing.fit_mm
     holes = tuple(
         Prism(hole_outline(f, fit), f.seat_mm - PROUD_MM, f.seat_mm + f.foot_height_mm)
-        for f in box.formers
+        for f in (box.formers if box.is_standing else ())
     )
-    return Difference(body, holes)
+    return Difference(body, holes) if holes else body
 
 
 def _base(box: BoxPlan, boards: BoardBox) -> Piece:
     recipe = board_base_recipe(box, boards)
-    return replace(
-        printed("base", "base", mesh_solid(recipe), recipe, TURNED_OVER), material="board"
-    )
+    turn = TURNED_OVER if box.is_standing else AS_IT_STANDS
+    return replace(printed("base", "base", mesh_solid(recipe), recipe, turn), material="board")
 
 
 def _wall(box: BoxPlan, wall: BoardPiece, panel: Panel) -> Piece:

@@ -6,12 +6,14 @@ from moldgen.build.board_box import build_board_box
 from moldgen.build.hold_down import build_hold_down
 from moldgen.build.nouns import Piece
 from moldgen.build.piece import AS_IT_STANDS, TURNED_OVER, printed
+from moldgen.build.routed_box import build_routed_box
 from moldgen.geometry.recipe import Difference, Prism, Recipe, Union
 from moldgen.geometry.rigid import rotation_to_z
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.plan.box import BEAD_DEPTH_MM, GROOVE_MM, PROUD_MM, BoxPlan, Panel, corners
 from moldgen.plan.bridge import LIP_MM, Bar
 from moldgen.plan.formers import FormerPlan
+from moldgen.plan.routed_nouns import RoutedBox
 
 
 def build_box(box: BoxPlan, part: Solid) -> tuple[Piece, ...]:
@@ -28,10 +30,15 @@ def build_box(box: BoxPlan, part: Solid) -> tuple[Piece, ...]:
     SolidError
         If the kernel refuses a body.
     """
+    return (*_base_and_walls(box), *(_over_the_walls(box, b, part) for b in box.bars))
+
+
+def _base_and_walls(box: BoxPlan) -> tuple[Piece, ...]:
+    if isinstance(box.boards, RoutedBox):
+        return build_routed_box(box, box.boards)
     if box.boards:
-        return build_board_box(box)
-    walls = (_wall(box, p) for p in box.panels)
-    return (_base(box), *walls, *(_over_the_walls(box, b, part) for b in box.bars))
+        return build_board_box(box, box.boards)
+    return (_base(box), *(_wall(box, p) for p in box.panels))
 
 
 def base_recipe(box: BoxPlan) -> Recipe:

@@ -8,6 +8,7 @@ from moldgen.job.rack import Stock
 from moldgen.plan.board_nouns import BoardBox, BoardPiece, Clamp, Sawn
 from moldgen.plan.guillotine import Cut
 from moldgen.plan.nouns import MoldPlan
+from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 
 UM = 1000.0
 
@@ -25,14 +26,26 @@ def used_share(sawn: Sawn) -> float:
     return parts / (board.length_mm * board.width_mm)
 
 
-def _boards(box: BoardBox) -> dict[str, Any]:
+def _boards(box: BoardBox | RoutedBox) -> dict[str, Any]:
+    routed = isinstance(box, RoutedBox)
     return {
+        **(_joints(box) if isinstance(box, RoutedBox) else {}),
         "kerf_mm": box.kerf_mm,
         "cuts": box.n_cuts,
         "pieces": [_piece(piece) for piece in box.pieces],
-        "boards": [_board(i, sawn) for i, sawn in enumerate(box.sawn, start=1)],
+        "boards": [_board(i, sawn, routed) for i, sawn in enumerate(box.sawn, start=1)],
         "clamps": [_clamp(clamp) for clamp in box.clamps],
         "seams": list(box.seams),
+    }
+
+
+def _joints(box: RoutedBox) -> dict[str, Any]:
+    return {
+        "cutter_mm": box.router.cutter_mm,
+        "edge_mm": box.router.edge_mm,
+        "joint_fit_mm": box.router.fit_mm,
+        "groove_mm": GROOVE_MM,
+        "fingers": len(box.edges_mm) + 1,
     }
 
 
@@ -47,15 +60,16 @@ def _piece(piece: BoardPiece) -> dict[str, Any]:
     }
 
 
-def _board(number: int, sawn: Sawn) -> dict[str, Any]:
+def _board(number: int, sawn: Sawn, routed: bool) -> dict[str, Any]:
     board = sawn.board
+    keeps = board.stock is Stock.SCRAP and not routed
     return {
         "drawing": f"board-{number}",
         "name": board.name,
         "size_mm": [board.length_mm, board.width_mm, board.thickness_mm],
         "material": board.material,
         "stock": board.stock.value,
-        "used_share": 1.0 if board.stock is Stock.SCRAP else used_share(sawn),
+        "used_share": 1.0 if keeps else used_share(sawn),
         "pieces": list(sawn.pieces),
         "cuts": [_cut(cut) for cut in sawn.layout.cuts],
     }

@@ -1,7 +1,8 @@
 """DXF for the router: closed outlines in mm, the work and its depth in the layer's name.
 
 A layer is `WORK_DEPTH`, the depth in mm with two decimals: `CUT_12.00`, `DRILL_3.50`,
-`POCKET_3.00`, `NAME_0.30`; `STOCK` has none. Arcs are bulges, so that a circle is a circle.
+`POCKET_2.50`, `NAME_0.30`; `STOCK` has none. Arcs are bulges, so that a circle is a circle. Only
+marks and names are open lines, one for each stroke.
 """
 
 from __future__ import annotations
@@ -10,7 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from moldgen.errors import CheckError
-from moldgen.plan.flat import SCRATCH_MM, Feature, FlatSheet, Label, Loop, Work
+from moldgen.plan.flat import Feature, FlatSheet, Loop, Stroke, Work
+from moldgen.plan.letters import strokes
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
 VERSION = "R2010"
 MILLIMETERS = 4  # what $INSUNITS says for mm
 COLORS = {Work.STOCK: 8, Work.CUT: 1, Work.POCKET: 5, Work.DRILL: 3, Work.MARK: 4, Work.NAME: 6}
+OPEN = (Work.MARK, Work.NAME)  # the works that open lines may stand for
 SAME_AREA = 1e-9  # of an outline's area: the file holds every digit
 
 
@@ -62,7 +65,12 @@ def read_dxf(path: Path) -> FlatSheet:
     Raises
     ------
     CheckError
-        If the drawing has an error, is not in mm, or holds anything but closed outlines and names.
+        If the drawing has an error, is not in mm, or holds anything but closed outlines, and open
+        lines for marks and names.
+
+    Notes
+    -----
+    Names come back as their strokes, among the marks.
     """
     import ezdxf
 
@@ -92,7 +100,7 @@ def require_same_sheet(place: str, read: FlatSheet, written: FlatSheet) -> None:
     CheckError
         If an outline is missing, on another layer, or of another area.
     """
-    if len(read.features) != len(written.features) or read.labels != written.labels:
+    if len(read.features) != len(written.features) or read.marks != lines_of(written):
         raise CheckError(f"{place} does not hold the outlines and names that were written")
     for found, wanted in zip(read.features, written.features, strict=True):
         layers = [layer_of(f.work, f.depth_mm) for f in (found, wanted)]
@@ -104,6 +112,11 @@ def require_same_sheet(place: str, read: FlatSheet, written: FlatSheet) -> None:
             )
 
 
+def lines_of(sheet: FlatSheet) -> tuple[Stroke, ...]:
+    """Every open line of a sheet: marks, then the strokes of its names."""
+    return (*sheet.marks, *(line for label in sheet.labels for line in strokes(label)))
+
+
 def _draw(drawing: Drawing, sheet: FlatSheet) -> None:
     space = drawing.modelspace()
     for feature in sheet.features:
@@ -111,13 +124,9 @@ def _draw(drawing: Drawing, sheet: FlatSheet) -> None:
         space.add_lwpolyline(
             feature.loop.corners, format="xyb", close=True, dxfattribs={"layer": layer}
         )
-    for label in sheet.labels:
-        layer = _layer(drawing, Work.NAME, SCRATCH_MM)
-        space.add_text(
-            label.text,
-            height=label.height_mm,
-            dxfattribs={"layer": layer, "insert": (*label.at, 0.0)},
-        )
+    for line in lines_of(sheet):
+        layer = _layer(drawing, line.work, line.depth_mm)
+        space.add_lwpolyline(line.points, format="xy", dxfattribs={"layer": layer})
 
 
 def _layer(drawing: Drawing, work: Work, depth_mm: float) -> str:
@@ -129,18 +138,26 @@ def _layer(drawing: Drawing, work: Work, depth_mm: float) -> str:
 
 def _sheet(path: Path, drawing: Drawing) -> FlatSheet:
     features: list[Feature] = []
-    labels: list[Label] = []
+    marks: list[Stroke] = []
     for entity in drawing.modelspace():
-        work, _, depth = entity.dxf.layer.partition("_")
-        if entity.dxftype() == "TEXT":
-            x, y, _ = entity.dxf.insert
-            labels.append(Label(entity.dxf.text, (x, y), entity.dxf.height))
-        elif entity.dxftype() == "LWPOLYLINE" and entity.closed:
-            corners = tuple(entity.get_points("xyb"))
-            features.append(Feature(Work(work), float(depth or 0.0), Loop(corners)))
+        if entity.dxftype() != "LWPOLYLINE":
+            raise CheckError(f"{path.name} holds a {entity.dxftype()} that is no outline")
+        work, depth = _work(path, entity.dxf.layer)
+        if entity.closed:
+            features.append(Feature(work, depth, Loop(tuple(entity.get_points("xyb")))))
+        elif work in OPEN:
+            marks.append(Stroke(work, depth, tuple(entity.get_points("xy"))))
         else:
-            raise CheckError(f"{path.name} holds a {entity.dxftype()} that is no closed outline")
+            raise CheckError(f"{path.name} holds an outline for {work.value} that is not closed")
     stock = [f.loop.corners for f in features if f.work is Work.STOCK]
     long, wide = (max((c[i] for ring in stock for c in ring), default=0.0) for i in (0, 1))
     thick = max((f.depth_mm for f in features), default=0.0)
-    return FlatSheet(path.stem, (long, wide, thick), tuple(features), tuple(labels))
+    return FlatSheet(path.stem, (long, wide, thick), tuple(features), marks=tuple(marks))
+
+
+def _work(path: Path, layer: str) -> tuple[Work, float]:
+    work, _, depth = layer.partition("_")
+    try:
+        return Work(work), float(depth or 0.0)
+    except ValueError:
+        raise CheckError(f"{path.name} has a layer {layer} that says no work and depth") from None

@@ -1,4 +1,5 @@
-"""The drawings of the boards in the folder's `router`: written, read back, held to the plan."""
+"""The drawings of boards and blanks in the folder's `router`: written, read back, held to the
+plan."""
 
 from __future__ import annotations
 
@@ -6,23 +7,15 @@ from pathlib import Path
 
 from moldgen.errors import CheckError
 from moldgen.files.dxf import read_dxf, require_same_sheet, write_dxf
-from moldgen.plan.box import plan_box
-from moldgen.plan.flat import FlatSheet
-from moldgen.plan.flat_boards import flat_sheets
+from moldgen.files.stock_dxf import prove_blanks, write_blanks
+from moldgen.plan.flat_sheets import board_sheets
 from moldgen.plan.nouns import MoldPlan
 
 ROOM = "router"
 
 
-def board_sheets(plan: MoldPlan) -> tuple[FlatSheet, ...]:
-    """One drawing a board of the box; none where the box is printed."""
-    if plan.boards is None:
-        return ()
-    return flat_sheets(plan.boards, plan_box(plan).formers, plan.job.printing.fit_mm)
-
-
 def write_router(folder: Path, plan: MoldPlan) -> dict[str, str]:
-    """Write every board's drawing; which piece is on which.
+    """Write the drawing of every board and blank; which piece is on which.
 
     Parameters
     ----------
@@ -31,17 +24,17 @@ def write_router(folder: Path, plan: MoldPlan) -> dict[str, str]:
     """
     files: dict[str, str] = {}
     sheets = board_sheets(plan)
-    if sheets:
-        (folder / ROOM).mkdir()
+    if sheets or plan.routed:
+        (folder / ROOM).mkdir(exist_ok=True)
     for sheet in sheets:
         place = f"{ROOM}/{sheet.name}.dxf"
         write_dxf(folder / place, sheet)
         files |= {label.text: place for label in sheet.labels}
-    return files
+    return files | write_blanks(folder / ROOM, [half.blank for half in plan.routed])
 
 
 def prove_router(folder: Path, plan: MoldPlan) -> None:
-    """Read every board's drawing back.
+    """Read the drawing of every board and blank back.
 
     Parameters
     ----------
@@ -58,3 +51,4 @@ def prove_router(folder: Path, plan: MoldPlan) -> None:
         if not path.is_file():
             raise CheckError(f"{ROOM}/{path.name} was not written")
         require_same_sheet(f"{ROOM}/{path.name}", read_dxf(path), sheet)
+    prove_blanks(folder / ROOM, [half.blank for half in plan.routed])

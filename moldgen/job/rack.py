@@ -30,10 +30,19 @@ class BoxWishes:
     make : BoxMake
     kerf_mm : float
         What the saw takes.
+    cutter_mm : float
+        Diameter of the router's cutter.
+    edge_mm : float
+        How far routed pieces keep from the edges of a board.
+    joint_fit_mm : float
+        Clearance between routed fingers, and round the walls in their groove.
     """
 
     make: BoxMake = BoxMake.PRINTED
-    kerf_mm: float = 3.0  # a table saw's blade: common practice, no source
+    kerf_mm: float = 3.0  # a table saw's blade; these four: common practice, no source
+    cutter_mm: float = 6.0
+    edge_mm: float = 10.0
+    joint_fit_mm: float = 0.1
 
 
 class Stock(Enum):

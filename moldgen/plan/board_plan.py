@@ -15,12 +15,14 @@ from moldgen.materials.kinds import MoldRubber
 from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
 from moldgen.physics.plates import Bending, Edge, Edges, Plate, bend_plate
 from moldgen.plan.board_nouns import BoardBox, BoardPiece
-from moldgen.plan.boards import Wanted, board_box, choose_boards
+from moldgen.plan.choice import box_of_choice, choose
 from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM, WEB_MM, FormerPlan
 from moldgen.plan.load_nouns import Loads, WallLoad
 from moldgen.plan.nouns import Block
+from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.shortfall import shortfall, thinner_rubber, turned_insides
 from moldgen.plan.walls import widest
+from moldgen.plan.wanted import Router, Wanted
 from moldgen.units import newton
 
 PA_PER_MPA = 1e6
@@ -37,8 +39,6 @@ def require_buildable(job: Job) -> None:
     make = job.box.make
     if make is BoxMake.PRINTED:
         return
-    if make is BoxMake.ROUTED:
-        raise PlanError("a routed box is not built yet: use --box boards or --box printed")
     if job.kind is not MoldKind.BLOCK:
         raise PlanError(
             f"a box of boards is not built yet for a {job.kind.value} mold: use --box printed"
@@ -51,12 +51,12 @@ def require_buildable(job: Job) -> None:
 
 def carried_by(job: Job) -> Arrangement | None:
     """How the part may be carried: a box of boards bears no bridge."""
-    return Arrangement.STANDING if job.box.make is BoxMake.BOARDS else job.arrangement
+    return job.arrangement if job.box.make is BoxMake.PRINTED else Arrangement.STANDING
 
 
 def plan_boards(
     job: Job, block: Block, mesh: Mesh, matrix: FloatArray, loads: Loads, rubber: MoldRubber
-) -> BoardBox | None:
+) -> BoardBox | RoutedBox | None:
     """The box out of the rack; None where the box is printed.
 
     Parameters
@@ -83,19 +83,21 @@ def plan_boards(
             "not built yet: glue them better (printing.glue_mpa), or use --box printed"
         )
     wanted = _wanted(job, block, rubber)
-    choice = choose_boards(wanted, job.rack)
+    choice = choose(wanted, job.rack)
     if choice is None:
         raise PlanError(_refusal(wanted, job, mesh, matrix))
-    return board_box(wanted, job.rack, choice, (block.low[:2], block.high[:2]))
+    return box_of_choice(wanted, job.rack, choice, (block.low[:2], block.high[:2]))
 
 
-def with_boards(loads: Loads, boards: BoardBox | None, job: Job, rubber: MoldRubber) -> Loads:
+def with_boards(
+    loads: Loads, boards: BoardBox | RoutedBox | None, job: Job, rubber: MoldRubber
+) -> Loads:
     """The loads with the walls as the boards make them.
 
     Parameters
     ----------
     loads : Loads
-    boards : BoardBox or None
+    boards : BoardBox or RoutedBox, or None
     job : Job
     rubber : MoldRubber
     """
@@ -113,13 +115,13 @@ def with_boards(loads: Loads, boards: BoardBox | None, job: Job, rubber: MoldRub
 
 
 def board_findings(
-    boards: BoardBox | None, formers: Sequence[FormerPlan], job: Job
+    boards: BoardBox | RoutedBox | None, formers: Sequence[FormerPlan], job: Job
 ) -> tuple[Finding, ...]:
     """What a box of boards asks of the maker.
 
     Parameters
     ----------
-    boards : BoardBox or None
+    boards : BoardBox or RoutedBox, or None
     formers : sequence of FormerPlan
         Those that stand on the base.
     job : Job
@@ -168,15 +170,18 @@ def _webs(formers: Sequence[FormerPlan], job: Job) -> Iterator[Finding]:
 
 def _wanted(job: Job, block: Block, rubber: MoldRubber) -> Wanted:
     x, y, fill = (b - a for a, b in zip(block.low, block.high, strict=True))
-    printing = job.printing
+    printing, box = job.printing, job.box
+    routed = box.make is BoxMake.ROUTED
+    depth = min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM)
     return Wanted(
         inside=(x, y),
         fill_mm=fill,
         wall_mm=fill + FREEBOARD_MM,
-        base_mm=min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM) + FLOOR_MM,
+        base_mm=max(depth, GROOVE_MM if routed else 0.0) + FLOOR_MM,
         density_g_mm3=rubber.density_g_mm3,
         bow_mm=printing.bow_mm,
-        kerf_mm=job.box.kerf_mm,
+        kerf_mm=box.kerf_mm,
+        router=Router(box.cutter_mm, box.edge_mm, box.joint_fit_mm) if routed else None,
     )
 
 
@@ -226,7 +231,7 @@ def _nearest(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> Iterat
     extents = [float(v) for v in mesh.extents_mm]
     for axis, inside, fill in turned_insides(extents, wishes.wall_mm, upright):
         turned = replace(wanted, inside=inside, fill_mm=fill, wall_mm=fill + FREEBOARD_MM)
-        if choose_boards(turned, job.rack):
+        if choose(turned, job.rack):
             up = " ".join(f"{v + 0.0:.4g}" for v in matrix[axis, :3].round(6))
             yield (
                 f"turned it does, if gate and vents need no wider block: --up {up}, "

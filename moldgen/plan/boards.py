@@ -7,70 +7,26 @@ high y, wall-3 and wall-4 along y at low and high x.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
 from itertools import product
 
-from moldgen.job.rack import Board, Rack, Stock
-from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
-from moldgen.physics.plates import Edge, Edges, Plate, bend_plate
+from moldgen.job.rack import Board, Rack
+from moldgen.physics.hydrostatics import wall_force_micronewton
 from moldgen.plan.board_nouns import BASE, BUTTS_ON, RUNS_PAST, BoardBox, BoardPiece, Clamp, Sawn
 from moldgen.plan.bridge import Rect
 from moldgen.plan.guillotine import Need
-from moldgen.plan.share_out import Lot, Price, Sharing, share_out
+from moldgen.plan.share_out import share_out
 from moldgen.plan.walls import BETWEEN, RUNNING
+from moldgen.plan.wanted import UM, Choice, Wanted, board_bow_mm, is_stiff, lots_of, up_um
 from moldgen.units import newton
 
 WALLS = (*RUNNING, *BETWEEN)
 LEDGE_MM = 5.0  # base beyond the walls, for the bead outside: common practice, no source
 FRICTION = 0.3  # wood on wood, dry: from memory, handbooks have 0.25 to 0.5
 CLAMP_SAFETY = 2.0  # common practice, no source
-UM = 1000
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """What the boards have to hold.
-
-    Attributes
-    ----------
-    inside : (2,) float
-        Of the box along x and y [mm].
-    fill_mm, wall_mm : float
-        Heights over the floor: of the rubber, and of the walls at least.
-    base_mm : float
-        The least thickness of the base.
-    density_g_mm3 : float
-        Of the rubber.
-    bow_mm : float
-        As far as a wall may give.
-    kerf_mm : float
-    """
-
-    inside: tuple[float, float]
-    fill_mm: float
-    wall_mm: float
-    base_mm: float
-    density_g_mm3: float
-    bow_mm: float
-    kerf_mm: float
-
-    def span_mm(self, wall: str) -> float:
-        """The inside along a wall [mm]."""
-        return self.inside[0] if wall in RUNNING else self.inside[1]
-
-
-@dataclass(frozen=True)
-class Choice:
-    """Thicknesses of the four walls, and how the pieces are shared out: base first, then walls."""
-
-    thick_mm: dict[str, float]
-    price: Price
-    sharing: Sharing
 
 
 def choose_boards(wanted: Wanted, rack: Rack, without: Sequence[str] = ()) -> Choice | None:
-    """Boards for base and walls with the fewest cuts; None where the rack does not do.
+    """Boards for base and walls; None where the rack does not do.
 
     Parameters
     ----------
@@ -82,12 +38,12 @@ def choose_boards(wanted: Wanted, rack: Rack, without: Sequence[str] = ()) -> Ch
     Notes
     -----
     Every mix of thicknesses is tried, for a wall must cover the next one's end: a wall needs the
-    inside and the thickness of the wall that it runs past. Fewest cuts first, then fewest sheets
-    opened, then the least board used up.
+    inside and the thickness of the wall that it runs past. Fewest sheets opened first, then fewest
+    cuts, then the least board used up.
     """
     best: Choice | None = None
     names = [name for name in (BASE, *WALLS) if name not in without]
-    lots = _lots(rack)
+    lots = lots_of(rack)
     for thick in _thicknesses(wanted, rack):
         needs = [_need(name, wanted, thick) for name in names]
         found = share_out(
@@ -131,11 +87,6 @@ def board_box(wanted: Wanted, rack: Rack, choice: Choice, inside: Rect) -> Board
     return BoardBox(pieces[BASE], walls, sawn, wanted.kerf_mm, _clamps(walls, wanted))
 
 
-def board_bow_mm(wanted: Wanted, wall: str, board: Board) -> float:
-    """How far a wall of a board gives: a plate hinged at sides and foot, free at the fill line."""
-    return _bow(wanted.span_mm(wall), wanted.fill_mm, board, wanted.density_g_mm3)
-
-
 def needed_mm(name: str, wanted: Wanted, thick_mm: dict[str, float]) -> tuple[float, float]:
     """The least length and height of a wall, or sides of the base [mm].
 
@@ -152,17 +103,10 @@ def needed_mm(name: str, wanted: Wanted, thick_mm: dict[str, float]) -> tuple[fl
     return (x, wanted.inside[1] + thick_mm["wall-1"] + thick_mm["wall-2"] + 2.0 * LEDGE_MM)
 
 
-@lru_cache(maxsize=4096)
-def _bow(width_mm: float, depth_mm: float, board: Board, density_g_mm3: float) -> float:
-    plate = Plate(width_mm, depth_mm, board.thickness_mm, *board.stiffness)
-    edges = Edges.open_top(sides=Edge.HINGED, bottom=Edge.HINGED)
-    return bend_plate(plate, edges, pressure(density_g_mm3, depth_mm), 0.0).deepest[0]
-
-
 def _thicknesses(wanted: Wanted, rack: Rack) -> Iterator[dict[str, float]]:
     """Every mix of wall thicknesses; half of them are another turned over, so they are left out."""
     stiff = [
-        sorted({b.thickness_mm for b in rack.boards if b.count and _is_stiff(wanted, wall, b)})
+        sorted({b.thickness_mm for b in rack.boards if b.count and is_stiff(wanted, wall, b)})
         for wall in WALLS
     ]
     for mix in product(*stiff):
@@ -171,37 +115,15 @@ def _thicknesses(wanted: Wanted, rack: Rack) -> Iterator[dict[str, float]]:
             yield dict(zip(WALLS, mix, strict=True))
 
 
-def _is_stiff(wanted: Wanted, wall: str, board: Board) -> bool:
-    return board_bow_mm(wanted, wall, board) <= wanted.bow_mm
-
-
 def _serves(name: str, board: Board, wanted: Wanted, thick_mm: dict[str, float]) -> bool:
     if name == BASE:
         return board.thickness_mm >= wanted.base_mm
-    return board.thickness_mm == thick_mm[name] and _is_stiff(wanted, name, board)
+    return board.thickness_mm == thick_mm[name] and is_stiff(wanted, name, board)
 
 
 def _need(name: str, wanted: Wanted, thick_mm: dict[str, float]) -> Need:
     long, wide = needed_mm(name, wanted, thick_mm)
-    return Need(_up_um(long), _up_um(wide))
-
-
-def _up_um(length_mm: float) -> int:
-    """Whole micrometers, never less than the length but for rounding."""
-    return -int(-(length_mm * UM - 1e-6) // 1)
-
-
-def _lots(rack: Rack) -> list[Lot]:
-    """The rack as cuts see it: sizes rounded down, so that nothing is taken for longer."""
-    return [
-        Lot(
-            (int(b.length_mm * UM + 1e-6), int(b.width_mm * UM + 1e-6)),
-            b.count,
-            b.stock is Stock.SCRAP,
-            not b.grain,
-        )
-        for b in rack.boards
-    ]
+    return Need(up_um(long), up_um(wide))
 
 
 def _piece(

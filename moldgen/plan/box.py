@@ -24,6 +24,7 @@ from moldgen.plan.formers import (
     seat_of,
 )
 from moldgen.plan.nouns import Block, MoldPlan
+from moldgen.plan.routed_nouns import RoutedBox
 from moldgen.plan.walls import BETWEEN, RUNNING
 
 GROOVE_MM = 3.0  # how deep a wall stands in the base
@@ -80,7 +81,7 @@ class BoxPlan:
     formers : tuple of FormerPlan
     bars : tuple of Bar
         What lies over the walls: the bridge where the formers hang, a hold-down where there is one.
-    boards : BoardBox or None
+    boards : BoardBox or RoutedBox, or None
         Base and walls out of the rack; None where they are printed.
     """
 
@@ -90,7 +91,7 @@ class BoxPlan:
     rise: int
     formers: tuple[FormerPlan, ...]
     bars: tuple[Bar, ...]
-    boards: BoardBox | None = None
+    boards: BoardBox | RoutedBox | None = None
 
     @property
     def fill_mm(self) -> float:

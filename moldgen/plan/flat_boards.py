@@ -6,6 +6,7 @@ import math
 
 from moldgen.geometry.recipe import Point2
 from moldgen.plan.board_nouns import BASE, BoardBox, BoardPiece, Sawn
+from moldgen.plan.box import BoxPlan
 from moldgen.plan.flat import SCRATCH_MM, Feature, FlatSheet, Label, Work, circle, rectangle
 from moldgen.plan.formers import FormerPlan
 from moldgen.plan.guillotine import Part
@@ -31,27 +32,19 @@ def hole_outline(former: FormerPlan, fit_mm: float) -> tuple[Point2, ...]:
     return tuple((x + radius * math.cos(a), y + radius * math.sin(a)) for a in turns)
 
 
-def flat_sheets(
-    box: BoardBox, formers: tuple[FormerPlan, ...], fit_mm: float
-) -> tuple[FlatSheet, ...]:
+def flat_sheets(box: BoxPlan, boards: BoardBox) -> tuple[FlatSheet, ...]:
     """One drawing a board, in the order of the cut list.
 
     Parameters
     ----------
-    box : BoardBox
-    formers : tuple of FormerPlan
-        Those that stand on the base.
-    fit_mm : float
-        Clearance round a foot.
+    box : BoxPlan
+    boards : BoardBox
+        Its boards.
     """
-    return tuple(
-        _sheet(f"board-{i}", sawn, box, formers, fit_mm) for i, sawn in enumerate(box.sawn, start=1)
-    )
+    return tuple(_sheet(f"board-{i}", s, box, boards) for i, s in enumerate(boards.sawn, start=1))
 
 
-def _sheet(
-    name: str, sawn: Sawn, box: BoardBox, formers: tuple[FormerPlan, ...], fit_mm: float
-) -> FlatSheet:
+def _sheet(name: str, sawn: Sawn, box: BoxPlan, boards: BoardBox) -> FlatSheet:
     board = sawn.board
     size = (board.length_mm, board.width_mm, board.thickness_mm)
     features = [Feature(Work.STOCK, 0.0, rectangle((0.0, 0.0), size[:2]))]
@@ -62,8 +55,9 @@ def _sheet(
         features.append(Feature(Work.CUT, board.thickness_mm, rectangle(low, high)))
         labels.append(Label(piece, (low[0] + INSET_MM, low[1] + INSET_MM), NAME_MM))
         if piece == BASE:
-            features += [_hole(former, box.base, part, fit_mm) for former in formers]
-            a, b = (_on_board(corner, box.base, part) for corner in box.inside)
+            formers = box.formers if box.is_standing else ()
+            features += [_hole(former, box, boards.base, part) for former in formers]
+            a, b = (_on_board(corner, boards.base, part, box.rise) for corner in boards.inside)
             low, high = (min(a[0], b[0]), min(a[1], b[1])), (max(a[0], b[0]), max(a[1], b[1]))
             features.append(Feature(Work.MARK, SCRATCH_MM, rectangle(low, high)))
     return FlatSheet(name, size, tuple(features), tuple(labels))
@@ -74,17 +68,21 @@ def _corners(part: Part) -> tuple[Point2, Point2]:
     return (x / UM, y / UM), ((x + w) / UM, (y + h) / UM)
 
 
-def _on_board(point: Point2, base: BoardPiece, part: Part) -> Point2:
+def _on_board(point: Point2, base: BoardPiece, part: Part, rise: int) -> Point2:
     """A point of the base's face, where it lies on the board.
 
-    That face looks along -Z of the casting frame, so it is seen turned over about X.
+    Where walls rise along -Z of the casting frame the face looks that way, so it is seen turned
+    over about X.
     """
-    (x0, _), (_, y1) = base.rect
-    u, v = point[0] - x0, y1 - point[1]
+    (x0, y0), (_, y1) = base.rect
+    u, v = point[0] - x0, point[1] - y0 if rise > 0 else y1 - point[1]
     (left, low), _ = _corners(part)
     return (left + base.size_mm[1] - v, low + u) if part.turned else (left + u, low + v)
 
 
-def _hole(former: FormerPlan, base: BoardPiece, part: Part, fit_mm: float) -> Feature:
-    at = _on_board(former.center, base, part)
-    return Feature(Work.DRILL, former.foot_height_mm, circle(at, former.foot_mm + fit_mm))
+def _hole(former: FormerPlan, box: BoxPlan, base: BoardPiece, part: Part) -> Feature:
+    at, radius = (
+        _on_board(former.center, base, part, box.rise),
+        former.foot_mm + box.printing.fit_mm,
+    )
+    return Feature(Work.DRILL, former.foot_height_mm, circle(at, radius))

@@ -6,7 +6,7 @@ length and y along its width, from one corner.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
@@ -69,6 +69,10 @@ class Layout:
 
     parts: tuple[Part, ...]
     cuts: tuple[Cut, ...]
+
+
+# Size of a board, pieces, kerf and whether what is not needed stays on them, to a layout or None.
+Laying: TypeAlias = Callable[[Size, Sequence["Need"], int, bool], "Layout | None"]
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,8 @@ from moldgen.study.pocket import Pocket
 if TYPE_CHECKING:
     from moldgen.plan.board_nouns import BoardBox
     from moldgen.plan.rigid_nouns import RigidPlan
+    from moldgen.plan.routed_nouns import RoutedBox
+    from moldgen.plan.stock_nouns import RoutedHalf
     from moldgen.plan.two_part_nouns import TwoPart
 
 
@@ -207,7 +209,7 @@ class MoldPlan:
     cautions : tuple of (text, applies_to)
     forecast : FillForecast or None
         What becomes of the resin's pour; None where it was not reckoned.
-    boards : BoardBox or None
+    boards : BoardBox or RoutedBox, or None
         Base and walls out of the rack; None where they are printed.
     two_part : TwoPart or None
         Sheet, keys and halves; None for a mold of one block.
@@ -233,7 +235,7 @@ class MoldPlan:
     findings: tuple[Finding, ...]
     cautions: tuple[tuple[str, str], ...]
     forecast: FillForecast | None = None
-    boards: BoardBox | None = None
+    boards: BoardBox | RoutedBox | None = None
     two_part: TwoPart | None = None
     rigid: RigidPlan | None = None
 

@@ -1,4 +1,7 @@
-"""Which piece comes out of which board: every way to share them out, the best one kept."""
+"""Which piece comes out of which board: every way to share them out, the best one kept.
+
+On every board taken, pieces are laid for a saw (`guillotine.lay_out`) or a router (`nest.nest`).
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
 
-from moldgen.plan.guillotine import Layout, Need, Size, lay_out
+from moldgen.plan.guillotine import Laying, Layout, Need, Size, lay_out
 
 Group: TypeAlias = tuple[int, ...]
 Price: TypeAlias = tuple[float, ...]
@@ -56,19 +59,24 @@ class Share:
 
 Sharing: TypeAlias = tuple[Share, ...]
 Serves: TypeAlias = Callable[[int, int], bool]
+Pricing: TypeAlias = Callable[[Share, Sequence[Lot], Sequence[Need]], Price]
 
 
-def fewest_cuts(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price:
-    """Cuts first, then sheets opened, then how much board is used up [mm²]."""
+def saw_price(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price:
+    """What a saw minds: sheets opened first, then cuts, then how much board is used up [mm²].
+
+    A scrap costs nothing and a sheet must be bought again, so cuts are saved after sheets.
+    """
     lot = lots[share.lot]
     used = [(need.long, need.wide) for need in (needs[i] for i in share.pieces)]
     area = _mm2([lot.size]) if lot.keeps_rest else _mm2(used)
-    return (len(share.layout.cuts), 0 if lot.keeps_rest else 1, area)
+    return (0 if lot.keeps_rest else 1, len(share.layout.cuts), area)
 
 
-def fewest_boards(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price:
-    """Boards first, then the area of the boards taken [mm²], then cuts."""
-    return (1, _mm2([lots[share.lot].size]), len(share.layout.cuts))
+def router_price(share: Share, lots: Sequence[Lot], _needs: Sequence[Need]) -> Price:
+    """What a router minds: boards clamped down first, then sheets opened, then their area [mm²]."""
+    lot = lots[share.lot]
+    return (1, 0 if lot.keeps_rest else 1, _mm2([lot.size]))
 
 
 def share_out(
@@ -76,7 +84,8 @@ def share_out(
     lots: Sequence[Lot],
     kerf: int,
     serves: Serves = lambda _piece, _lot: True,
-    price: Callable[[Share, Sequence[Lot], Sequence[Need]], Price] = fewest_cuts,
+    price: Pricing = saw_price,
+    lay: Laying = lay_out,
     under: Price | None = None,
 ) -> tuple[Price, Sharing] | None:
     """The cheapest way to get every piece out of the lots; None where there is none.
@@ -92,6 +101,8 @@ def share_out(
         Whether a piece may come out of a lot.
     price : callable
         Of one share; prices add up and are compared entry by entry.
+    lay : callable
+        Size of a board, pieces, kerf and whether the rest stays on, to a layout or None.
     under : tuple of float, optional
         Only a price below this is of interest [of the price].
 
@@ -108,7 +119,7 @@ def share_out(
     for groups in _groupings(len(needs)):
         for group in groups:
             if group not in offers:
-                offers[group] = _offers(group, needs, lots, kerf, serves, price)
+                offers[group] = _offers(group, needs, lots, kerf, serves, price, lay)
         if all(offers[group] for group in groups):
             limit = best[0] if best else under
             best = (
@@ -123,14 +134,15 @@ def _offers(
     lots: Sequence[Lot],
     kerf: int,
     serves: Serves,
-    price: Callable[[Share, Sequence[Lot], Sequence[Need]], Price],
+    price: Pricing,
+    lay: Laying,
 ) -> list[tuple[Price, Share]]:
     """Every lot that a group comes out of, cheapest first."""
     found = []
     for i, lot in enumerate(lots):
         if lot.count and all(serves(piece, i) for piece in group):
             wanted = tuple(needs[p] if lot.turns else _fixed(needs[p]) for p in group)
-            layout = _laid_out(lot.size, wanted, kerf, lot.keeps_rest)
+            layout = _laid_out(lay, lot.size, wanted, kerf, lot.keeps_rest)
             if layout:
                 share = Share(i, group, layout)
                 found.append((price(share, lots, needs), share))
@@ -138,12 +150,14 @@ def _offers(
 
 
 @lru_cache(maxsize=65536)
-def _laid_out(size: Size, needs: tuple[Need, ...], kerf: int, keeps_rest: bool) -> Layout | None:
+def _laid_out(
+    lay: Laying, size: Size, needs: tuple[Need, ...], kerf: int, keeps_rest: bool
+) -> Layout | None:
     if sum(n.long * n.wide for n in needs) > size[0] * size[1]:
         return None
     if not all(any(w[0] <= size[0] and w[1] <= size[1] for w in n.ways) for n in needs):
         return None
-    return lay_out(size, needs, kerf, keeps_rest)
+    return lay(size, needs, kerf, keeps_rest)
 
 
 def _fixed(need: Need) -> Need:

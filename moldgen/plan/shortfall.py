@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from moldgen.job.rack import Rack
 from moldgen.plan.board_nouns import BASE
-from moldgen.plan.boards import WALLS, Wanted, board_bow_mm, choose_boards, needed_mm
+from moldgen.plan.boards import WALLS
+from moldgen.plan.choice import board_needs_mm, choose
+from moldgen.plan.routed import FEWEST, finger_edges, lowest_finger_mm
+from moldgen.plan.routed_nouns import GROOVE_MM
+from moldgen.plan.wanted import Wanted, board_bow_mm
 
 STEP_MM = 0.1  # shortfalls are named in steps of this
 LEAST_RUBBER_MM = 6.0  # thinner skins tear: common practice, no source
@@ -22,7 +27,7 @@ def shortfall(wanted: Wanted, rack: Rack) -> str:
     wanted : Wanted
     rack : Rack
     """
-    thin = _too_thin(wanted, rack)
+    thin = _too_thin(wanted, rack) or _no_fingers(wanted, rack)
     if thin:
         return thin
     over = [(axis, less_by(wanted, rack, i)) for i, axis in enumerate(AXES)]
@@ -30,10 +35,27 @@ def shortfall(wanted: Wanted, rack: Rack) -> str:
     missing = _missing(wanted, rack)
     said = ["the inside is " + " or ".join(found)] if found else []
     said += [f"one more board of {missing} would do"] if missing else []
-    return "; ".join(said) or (
-        f"more than one board is missing: walls take {wanted.wall_mm:.1f} mm of height, and "
-        f"{wanted.inside[0]:.1f} or {wanted.inside[1]:.1f} mm of length and the next thickness"
-    )
+    return "; ".join(said or _more_missing(wanted, rack))
+
+
+def _more_missing(wanted: Wanted, rack: Rack) -> list[str]:
+    """Where neither one side nor one board does: all three sides at once, and every piece."""
+    room = min(*wanted.inside, _room_above(wanted)) - STEP_MM
+    by = least_step(lambda mm: _fits(_smaller(wanted, mm), rack), room)
+    said = [f"the inside is {by:.1f} mm too large along each of X, Y and Z"] if by else []
+    thick = dict.fromkeys(WALLS, max(b.thickness_mm for b in rack.boards if b.count))
+    sizes = (board_needs_mm(name, wanted, thick) for name in (BASE, *WALLS[::2]))
+    base, one, three = (f"{long:.1f} × {wide:.1f} mm" for long, wide in sizes)
+    return [
+        *said,
+        "more than one board is missing: out of boards of "
+        f"{thick[WALLS[0]]:g} mm it takes {base} for the base, {one} for each of wall-1 and "
+        f"wall-2 and {three} for each of wall-3 and wall-4",
+    ]
+
+
+def _smaller(wanted: Wanted, by_mm: float) -> Wanted:
+    return shrunk(shrunk(shrunk(wanted, 0, by_mm), 1, by_mm), 2, by_mm)
 
 
 def less_by(wanted: Wanted, rack: Rack, axis: int) -> float | None:
@@ -46,8 +68,16 @@ def less_by(wanted: Wanted, rack: Rack, axis: int) -> float | None:
     axis : int
         0 and 1 for the inside along x and y, 2 for the height.
     """
-    room = (*wanted.inside, wanted.fill_mm)[axis]
+    room = (*wanted.inside, _room_above(wanted))[axis]
     return least_step(lambda mm: _fits(shrunk(wanted, axis, mm), rack), room - STEP_MM)
+
+
+def _room_above(wanted: Wanted) -> float:
+    """How much lower the box may be at most: fingers need their height."""
+    if wanted.router is None:
+        return wanted.fill_mm
+    fingers = wanted.wall_mm + GROOVE_MM - FEWEST * lowest_finger_mm(wanted.router)
+    return min(wanted.fill_mm, fingers)
 
 
 def thinner_rubber(wanted: Wanted, rack: Rack, beside_mm: float, below_mm: float) -> float | None:
@@ -103,7 +133,7 @@ def least_step(fits: Callable[[float], bool], most_mm: float) -> float | None:
 
 
 def _fits(wanted: Wanted, rack: Rack) -> bool:
-    return choose_boards(wanted, rack) is not None
+    return choose(wanted, rack) is not None
 
 
 def _too_thin(wanted: Wanted, rack: Rack) -> str | None:
@@ -128,13 +158,35 @@ def _too_thin(wanted: Wanted, rack: Rack) -> str | None:
     return None
 
 
+def _no_fingers(wanted: Wanted, rack: Rack) -> str | None:
+    """No board thick enough for the cutter, or walls too low for fingers."""
+    if wanted.router is None:
+        return None
+    cutter = wanted.router.cutter_mm
+    thickest = max(b.thickness_mm for b in rack.boards if b.count)
+    if thickest < cutter:
+        return (
+            f"no board is as thick as the cutter is wide: {thickest:g} mm at most, the cutter has "
+            f"{cutter:g} mm; use one of {thickest:g} mm or less (box.cutter_mm)"
+        )
+    if all(finger_edges(wanted, b.thickness_mm) is None for b in rack.boards if b.count):
+        high = wanted.wall_mm + GROOVE_MM
+        return (
+            f"walls of {high:.1f} mm are too low for three fingers of "
+            f"{lowest_finger_mm(wanted.router):.1f} mm, which a cutter of {cutter:g} mm needs; use "
+            f"one of {math.floor((high / 3.0 - wanted.router.fit_mm) * 5.0) / 10.0:g} mm or less "
+            "(box.cutter_mm)"
+        )
+    return None
+
+
 def _missing(wanted: Wanted, rack: Rack) -> str | None:
     """The smallest single board that would complete the box."""
     found: list[tuple[float, str]] = []
     for name in (BASE, *WALLS):
-        choice = choose_boards(wanted, rack, without=(name,))
+        choice = choose(wanted, rack, without=(name,))
         if choice:
-            long, wide = needed_mm(name, wanted, choice.thick_mm)
+            long, wide = board_needs_mm(name, wanted, choice.thick_mm)
             thick = wanted.base_mm if name == BASE else choice.thick_mm[name]
             words = f"{long:.1f} × {wide:.1f} mm, {thick:g} mm thick, for the {name}"
             found.append((long * wide, words if name == BASE else words.replace("the ", "")))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from moldgen.plan.box import plan_box
-from moldgen.plan.flat_boards import flat_sheets
+from moldgen.plan.flat_sheets import board_sheets, box_of
 from moldgen.plan.nouns import MoldPlan
 from moldgen.report.board_view import board_svg, cut_words
 from moldgen.report.phrases import count, mm
@@ -47,7 +46,7 @@ def board_pages(plan: MoldPlan, box: dict[str, Any]) -> BoardPages | None:
     """
     if plan.boards is None:
         return None
-    sheets = flat_sheets(plan.boards, plan_box(plan).formers, plan.job.printing.fit_mm)
+    sheets = board_sheets(plan)
     drawings = tuple(
         (board_svg(sheet, entry), _words(entry))
         for sheet, entry in zip(sheets, box["boards"], strict=True)
@@ -97,9 +96,9 @@ def _cut_list(box: dict[str, Any]) -> tuple[Table, ...]:
 
 
 def _holes(plan: MoldPlan) -> Table:
-    fit = plan.job.printing.fit_mm
+    fit, box = plan.job.printing.fit_mm, box_of(plan)
     rows = tuple(
         (f.name, f"Ø {2.0 * (f.foot_mm + fit):.1f} mm", f"{f.foot_height_mm:.1f} mm deep, flat")
-        for f in plan_box(plan).formers
+        for f in (box.formers if box.is_standing else ())
     )
     return Table("Holes in the base for the feet", ("foot", "drill", "depth"), rows)

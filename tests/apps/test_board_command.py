@@ -14,11 +14,13 @@ from moldgen.files.dxf import read_dxf
 from moldgen.files.stl import write_stl
 from moldgen.geometry.recipe import Box
 from moldgen.geometry.solids import mesh_solid
+from moldgen.plan.flat import Work
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "moldgen-set-1.json"
 HEAD = "name,length_mm,width_mm,thickness_mm,material,count,stock\n"
 ENOUGH = HEAD + "panel,500,300,9,plywood,1,sheet\nshelf,160,90,12,mdf,2,scrap\n"
 TOO_LOW = HEAD + "low,300,40,12,mdf,4,scrap\nwide,120,110,12,mdf,1,scrap\n"
+LOW = HEAD + "low,300,70,12,mdf,4,scrap\nwide,200,160,12,mdf,1,scrap\n"
 
 
 def make(folder: Path, rack: str, *options: str) -> tuple[int, str, str]:
@@ -53,7 +55,7 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
     assert sorted(p["name"] for p in boards) == ["base", "wall-1", "wall-2", "wall-3", "wall-4"]
     for piece in boards:
         sheet = read_dxf(tmp_path / "set" / piece["files"]["dxf"])
-        assert piece["name"] in [label.text for label in sheet.labels]
+        assert any(mark.work is Work.NAME for mark in sheet.marks)
     page = (tmp_path / "set" / "job-sheet.html").read_text(encoding="utf-8")
     assert "Cut list, in order" in page
     assert "Saws and routers maim" in page
@@ -63,7 +65,7 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
     ("rack", "options", "code", "words"),
     [
         pytest.param(TOO_LOW, ["--box", "boards"], 4, "mm too high", id="too low"),
-        pytest.param(ENOUGH, ["--box", "routed"], 4, "a routed box is not built yet", id="routed"),
+        pytest.param(LOW, ["--box", "routed"], 4, "2.5 mm too high", id="routed too low"),
         pytest.param(
             ENOUGH,
             ["--box", "boards", "--arrangement", "hung"],
@@ -78,7 +80,7 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
             "for a two-part mold",
             id="two-part",
         ),
-        pytest.param(ENOUGH, [], 2, "--rack goes with --box boards", id="printed"),
+        pytest.param(ENOUGH, [], 2, "--rack goes with --box boards or routed", id="printed"),
         pytest.param("name\n", ["--box", "boards"], 2, "rack.csv holds no board", id="empty"),
     ],
 )

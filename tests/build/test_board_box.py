@@ -196,7 +196,6 @@ def test_a_rack_too_small_is_refused_with_what_would_do(u_plan: Callable[..., Mo
 @pytest.mark.parametrize(
     ("job", "says"),
     [
-        pytest.param(Job(box=BoxWishes(BoxMake.ROUTED)), "routed box is not built", id="routed"),
         pytest.param(
             Job(kind=MoldKind.TWO_PART, box=BoxWishes(BoxMake.BOARDS)), "two-part mold", id="kind"
         ),

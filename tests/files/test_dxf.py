@@ -9,8 +9,8 @@ import ezdxf
 import pytest
 
 from moldgen.errors import CheckError
-from moldgen.files.dxf import layer_of, read_dxf, require_same_sheet, write_dxf
-from moldgen.plan.flat import Feature, FlatSheet, Label, Loop, Work, circle, rectangle
+from moldgen.files.dxf import layer_of, lines_of, read_dxf, require_same_sheet, write_dxf
+from moldgen.plan.flat import Feature, FlatSheet, Label, Loop, Stroke, Work, circle, rectangle
 
 SHEET = FlatSheet(
     "shelf",
@@ -22,6 +22,7 @@ SHEET = FlatSheet(
         Feature(Work.POCKET, 3.0, Loop(((200, 0, 0), (210, 0, 0.5), (210, 20, 0), (200, 20, 0)))),
     ),
     (Label("wall-1", (5.0, 5.0), 6.0),),
+    (Stroke(Work.MARK, 0.3, ((0.1, 1 / 3), (120.0, 1 / 3))),),
 )
 
 
@@ -33,7 +34,7 @@ def path(tmp_path: Path) -> Path:
 
 def test_reads_back_without_an_error(path: Path) -> None:
     require_same_sheet("shelf.dxf", read_dxf(path), SHEET)
-    assert read_dxf(path) == SHEET
+    assert read_dxf(path) == replace(SHEET, labels=(), marks=lines_of(SHEET))
 
 
 def test_is_in_millimeters_and_closed(path: Path) -> None:
@@ -41,9 +42,12 @@ def test_is_in_millimeters_and_closed(path: Path) -> None:
     assert drawing.header["$INSUNITS"] == 4
     assert len(drawing.audit().errors) == 0
     lines = drawing.modelspace().query("LWPOLYLINE")
-    assert [line.closed for line in lines] == [True] * 4
-    assert [line.dxf.layer for line in lines] == ["STOCK", "CUT_12.00", "DRILL_3.50", "POCKET_3.00"]
-    assert [t.dxf.layer for t in drawing.modelspace().query("TEXT")] == ["NAME_0.30"]
+    assert len(lines) == len(drawing.modelspace())
+    assert [line.closed for line in lines[:4]] == [True] * 4
+    layers = [line.dxf.layer for line in lines]
+    assert layers[:5] == ["STOCK", "CUT_12.00", "DRILL_3.50", "POCKET_3.00", "MARK_0.30"]
+    assert set(layers[5:]) == {"NAME_0.30"}
+    assert not any(line.closed for line in lines[4:])
 
 
 def test_the_same_sheet_gives_the_same_bytes(path: Path, tmp_path: Path) -> None:
@@ -78,7 +82,19 @@ def test_an_open_outline_is_refused(tmp_path: Path) -> None:
     drawing = ezdxf.new("R2010", units=4)
     drawing.modelspace().add_line((0, 0), (1, 1))
     drawing.saveas(tmp_path / "open.dxf")
-    with pytest.raises(CheckError, match="LINE that is no closed outline"):
+    with pytest.raises(CheckError, match="LINE that is no outline"):
+        read_dxf(tmp_path / "open.dxf")
+
+
+@pytest.mark.parametrize(
+    ("layer", "says"),
+    [("CUT_12.00", "an outline for CUT that is not closed"), ("pencil", "no work and depth")],
+)
+def test_a_line_that_is_no_mark_is_refused(tmp_path: Path, layer: str, says: str) -> None:
+    drawing = ezdxf.new("R2010", units=4)
+    drawing.modelspace().add_lwpolyline([(0, 0), (1, 1)], dxfattribs={"layer": layer})
+    drawing.saveas(tmp_path / "open.dxf")
+    with pytest.raises(CheckError, match=says):
         read_dxf(tmp_path / "open.dxf")
 
 

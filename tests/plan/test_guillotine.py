@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from itertools import combinations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -78,6 +79,59 @@ def replayed(size: tuple[int, int], layout: Layout, kerf: int) -> set[tuple[int,
         if rest > 0:
             bench.add((x + at + kerf, y, rest, h) if cut.axis == 0 else (x, y + at + kerf, w, rest))
     return bench
+
+
+def can_be_cut(size: tuple[int, int], needs: tuple[Need, ...], kerf: int) -> bool:
+    """Whether any tree of cuts gets the pieces out: every split of them, at every sum of sides."""
+
+    @cache
+    def able(w: int, h: int, left: tuple[Need, ...]) -> bool:
+        if sum(n.long * n.wide for n in left) > w * h:
+            return False
+        if len(left) == 1:
+            return any(a <= w and b <= h for a, b in left[0].ways)
+        return any(
+            able(*low, one) and able(*high, two)
+            for one, two in halves(left)
+            for at in ends(one)
+            for low, high in (
+                ((at, h), (w - at - kerf, h)),
+                ((w, at), (w, h - at - kerf)),
+            )
+            if min(*low, *high) > 0
+        )
+
+    def ends(left: tuple[Need, ...]) -> tuple[int, ...]:
+        sums = {0}
+        for n in left:
+            sides = {side for way in n.ways for side in way}
+            sums |= {s + side + kerf for s in sums for side in sides}
+        return tuple(sorted(s - kerf for s in sums if s))
+
+    def halves(left: tuple[Need, ...]) -> set[tuple[tuple[Need, ...], tuple[Need, ...]]]:
+        return {
+            (
+                tuple(n for i, n in enumerate(left) if i in low),
+                tuple(n for i, n in enumerate(left) if i not in low),
+            )
+            for r in range(1, len(left))
+            for low in combinations(range(len(left)), r)
+        }
+
+    return able(*size, tuple(sorted(needs)))
+
+
+@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("n", [5, 6])
+def test_what_can_be_cut_is_laid_out_and_nothing_else(n: int, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    kinds = [Need(int(rng.integers(3, 9)), int(rng.integers(2, 6))) for _ in range(4)]
+    needs = [kinds[int(rng.integers(4))] for _ in range(n)]
+    area = sum((p.long + 1) * (p.wide + 1) for p in needs)
+    wide = int((area * rng.uniform(0.8, 1.2)) ** 0.5)
+    size = (wide, int(area * rng.uniform(1.0, 1.25) / wide))
+    layout = lay_out(size, needs, 1, keeps_rest=True)
+    assert (layout is not None) == can_be_cut(size, tuple(needs), 1)
 
 
 needs_of = st.lists(
