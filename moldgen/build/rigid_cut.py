@@ -93,18 +93,18 @@ def cut_rigid(plan: MoldPlan) -> RigidCut:
     wide = key_recipes(rigid, plan.job.rigid.key_clearance_mm)
     loose = block.minus([below, _up_to_sheet(rigid, wide) - above])
     holes = Solid.union([mesh_solid(r) for r in hole_recipes(plan)]) & block
-    slots = Solid.union([mesh_solid(r) for r in slot_recipes(rigid)]) & loose
+    levers = Solid.union([mesh_solid(r) for r in slot_recipes(rigid)])
     cavity, lines = above & below & block, (part + channels) & block
     rooms = {
         "channels": lines - part,
         "filled": cavity - lines,
         "key clearance": tight - loose,
         "holes": holes,
-        "slots": slots,
+        "slots": levers & loose,
     }
     return RigidCut(
         part=part,
-        half_a=in_one_piece(loose.minus([holes, slots]), "half-a"),
+        half_a=in_one_piece(loose.minus([holes, levers]), "half-a"),
         half_b=in_one_piece(block.minus([above, tight, holes]), "half-b"),
         casting=_casting(plan, part, channels, rooms["filled"]),
         rooms=rooms,
@@ -208,7 +208,7 @@ def hole_recipes(plan: MoldPlan) -> list[Recipe]:
 
 def slot_recipes(rigid: RigidPlan) -> list[Recipe]:
     """The slots for a lever, reaching out of the block and down to under the sheet's foot."""
-    return [Box(slot.low, slot.high) for slot in rigid.slots]
+    return [Box((x, y, z - BEYOND_MM), slot.high) for slot in rigid.slots for x, y, z in [slot.low]]
 
 
 def rows_of(matrix: FloatArray) -> Rows:
