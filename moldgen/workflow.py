@@ -8,6 +8,7 @@ from moldgen.build.nouns import MoldSet
 from moldgen.build.rigid import build_rigid
 from moldgen.build.set import build_set
 from moldgen.build.split import fit_to_printer
+from moldgen.build.stock import route_halves
 from moldgen.build.two_part import build_two_part
 from moldgen.errors import JobError, PlanError
 from moldgen.job.job import Job, MoldKind
@@ -103,4 +104,4 @@ def make_set(
     """
     plan = make_plan(part, job, pose, progress)
     build = build_two_part if plan.two_part else build_rigid if plan.rigid else build_set
-    return fit_to_printer(build(plan, progress))
+    return fit_to_printer(route_halves(build(plan, progress)))

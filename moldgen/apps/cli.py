@@ -17,6 +17,7 @@ from moldgen.apps.console import STOPPED, command, complain
 from moldgen.errors import JobError
 from moldgen.job.job import Arrangement, MoldKind
 from moldgen.job.rack import BoxMake
+from moldgen.job.rigid import HalfMake
 from moldgen.units import LengthUnit
 
 if TYPE_CHECKING:
@@ -280,6 +281,10 @@ def make(
         Path | None,
         typer.Option("--rack", metavar="FILE", help="Boards at hand: a .toml or .csv file."),
     ] = None,
+    halves: Annotated[
+        HalfMake | None, typer.Option("--halves", help="How the halves of a rigid mold are made.")
+    ] = None,
+    cutters: Cutters = None,
     print_room: Annotated[
         Triple | None,
         typer.Option("--print-room", metavar="X Y Z", help="What the printer can fill, in mm."),
@@ -315,6 +320,8 @@ def make(
             "materials": str(own) if own else None,
             "box.make": box,
             "rack": str(rack) if rack else None,
+            "rigid.made": halves,
+            "cutters": str(cutters) if cutters else None,
             "printing.room_mm": list(print_room) if print_room else None,
             "compensate_shrink": compensate_shrink,
         }

@@ -22,9 +22,11 @@ from typing import Annotated, Any, TypeAlias
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError, create_model
 
+from moldgen.apps.cutter_file import read_cutters
 from moldgen.apps.rack_file import read_rack
 from moldgen.apps.show_faces import beside, mark_from, table_from
 from moldgen.errors import JobError
+from moldgen.job.cutters import CutterList
 from moldgen.job.job import (
     Arrangement,
     ChannelWishes,
@@ -36,7 +38,7 @@ from moldgen.job.job import (
 )
 from moldgen.job.rack import BoxMake, BoxWishes, Rack
 from moldgen.job.ranking import Criterion, RankingWishes
-from moldgen.job.rigid import RigidWishes
+from moldgen.job.rigid import HalfMake, RigidWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.job.two_part import KeyShape, TwoPartWishes
 from moldgen.materials.kinds import PotLife
@@ -60,6 +62,7 @@ SINGLE = ("kind", "arrangement", *NUMBERS, "compensate_shrink")
 CHOICES: dict[str, type[Enum]] = {
     "kind": MoldKind,
     "make": BoxMake,
+    "made": HalfMake,
     "arrangement": Arrangement,
     "pot_life": PotLife,
     "order": Criterion,
@@ -169,8 +172,9 @@ def read_job(
     wishes = _toml(path) if path else {}
     if path and isinstance(wishes.get("materials"), str):
         wishes["materials"] = str(path.parent / wishes["materials"])
-    if path and isinstance(wishes.get("rack"), str):
-        wishes["rack"] = str(path.parent / wishes["rack"])
+    for key in ("rack", "cutters"):
+        if path and isinstance(wishes.get(key), str):
+            wishes[key] = str(path.parent / wishes[key])
     if path and "show_faces" in wishes:
         wishes["show_faces"] = beside(wishes["show_faces"], path.parent)
     for key, value in (overrides or {}).items():
@@ -206,7 +210,8 @@ def job_from(wishes: Wishes, source: str) -> Job:
     materials = read_materials(Path(model.materials)) if model.materials else shelf()
     job = Job(**{key: getattr(model, key) for key in SINGLE}, **tables, materials=materials)
     rack = read_rack(Path(model.rack)) if model.rack else Rack()
-    job = dataclasses.replace(job, show_faces=marks, rack=rack)
+    cutters = read_cutters(Path(model.cutters)) if model.cutters else CutterList()
+    job = dataclasses.replace(job, show_faces=marks, rack=rack, cutters=cutters)
     _check_rack(job, source)
     _check_widening(job.channels, source)
     _check_start(job.resin, source)
@@ -307,6 +312,8 @@ def _ranged(key: str, default: Any) -> Any:
         return Annotated[PotLife, Field(strict=False)] | None
     if key == "box.make":
         return Annotated[BoxMake, Field(strict=False)]
+    if key == "rigid.made":
+        return Annotated[HalfMake, Field(strict=False)]
     if key == "two_part.key":
         return Annotated[KeyShape, Field(strict=False)]
     if key == "printing.room_mm":
@@ -340,6 +347,7 @@ def _job_model() -> Any:
         "arrangement": (Annotated[Arrangement, Field(strict=False)] | None, None),
         "materials": (str | None, None),
         "rack": (str | None, None),
+        "cutters": (str | None, None),
         **{key: (_ranged(key, getattr(Job, key)), getattr(Job, key)) for key in NUMBERS},
         "compensate_shrink": (bool, Job.compensate_shrink),
     }
@@ -371,7 +379,7 @@ def _unknown(key: str) -> str:
 
 def _known_keys() -> list[str]:
     inner = [f"{name}.{f.name}" for name, w in TABLES.items() for f in dataclasses.fields(w)]
-    return [*SINGLE, "materials", "rack", "show_faces", *TABLES, *inner]
+    return [*SINGLE, "materials", "rack", "cutters", "show_faces", *TABLES, *inner]
 
 
 def _allowed(key: str) -> str:

@@ -32,6 +32,7 @@ PieceFiles: TypeAlias = dict[str, dict[str, str]]
 
 SET_3MF = "print/set.3mf"
 SHEET_FILE = "job-sheet.html"
+ROUTED_ROLES = ("half-a", "half-b")
 SAME_VOLUME = 1e-5  # single precision moves a skin by 4e-6 mm at 100 mm from the origin
 FACET_SHARE = 1e-3  # a circle of 64 sides is met within this; an error of construction is larger
 
@@ -113,34 +114,34 @@ def write_set(
 
 
 def _write_meshes(folder: Path, pieces: Sequence[Piece]) -> PieceFiles:
-    """One STL a piece and one 3MF of all that are printed; which piece is where."""
-    for room in ("print", "view", "pictures"):
+    """One STL a piece and one 3MF of all that are printed, if any; which piece is where."""
+    for room in {"view", "pictures", *(_room_of(piece) for piece in pieces)}:
         (folder / room).mkdir()
     files: PieceFiles = {}
     for piece in pieces:
-        room = "print" if piece.material == "print" else "view"
-        files[piece.name] = {"stl": f"{room}/{piece.name}.stl"}
+        files[piece.name] = {"stl": f"{_room_of(piece)}/{piece.name}.stl"}
         write_stl(folder / files[piece.name]["stl"], piece.mesh)
     printed = _printed(pieces)
-    write_3mf(folder / SET_3MF, printed, title="mold set")
+    if printed:
+        write_3mf(folder / SET_3MF, printed, title="mold set")
     for piece in printed:
         files[piece.name]["3mf"] = SET_3MF
     return files
 
 
 def _write_exact(folder: Path, pieces: Sequence[Piece], files: PieceFiles) -> tuple[Finding, ...]:
-    """STEP of every printed piece that has a recipe, in its STL's frame; or why one is missing."""
+    """STEP of every piece that is made and has a recipe, in its STL's frame; or why one is not."""
     missing = exact_kernel_missing()
     if missing:
         return (Finding(Grade.CAUTION, f"the folder cad is left out: {missing}"),)
-    (folder / "cad").mkdir()
+    made = [(p, p.recipe) for p in pieces if p.recipe is not None and _room_of(p) != "view"]
+    if made:
+        (folder / "cad").mkdir()
     findings = []
-    for piece in _printed(pieces):
-        if piece.recipe is None:
-            continue
+    for piece, recipe in made:
         name = f"cad/{piece.name}.step"
         try:
-            _write_step(folder / name, piece, piece.recipe)
+            _write_step(folder / name, piece, recipe)
         except SolidError as error:
             (folder / name).unlink(missing_ok=True)
             findings.append(Finding(Grade.CAUTION, f"{name} is left out: {error}"))
@@ -171,8 +172,8 @@ def _prove_files(folder: Path, mold_set: MoldSet, files: PieceFiles) -> None:
     bodies = {p.name: read_stl(folder / files[p.name]["stl"]) for p in mold_set.pieces}
     for piece in mold_set.pieces:
         _require_same(files[piece.name]["stl"], bodies[piece.name], piece)
-    objects = read_3mf(folder / SET_3MF)
     printed = _printed(mold_set.pieces)
+    objects = read_3mf(folder / SET_3MF) if printed else {}
     if set(objects) != {p.name for p in printed}:
         raise CheckError(f"{SET_3MF} names {sorted(objects)}, not the printed pieces")
     for piece in printed:
@@ -228,6 +229,13 @@ def _require_exact(place: str, read: list[tuple[str, float]], piece: Piece) -> N
         raise CheckError(
             f"{place} reads back with {read[0][1]:.2f} mm³, {wanted:.2f} mm³ are printed"
         )
+
+
+def _room_of(piece: Piece) -> str:
+    """Where its files go: what is printed, what is routed from the solid, what is looked at."""
+    if piece.material == "print":
+        return "print"
+    return "router" if piece.role in ROUTED_ROLES and piece.material == "board" else "view"
 
 
 def _printed(pieces: Sequence[Piece]) -> list[Piece]:

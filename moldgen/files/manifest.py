@@ -21,6 +21,7 @@ from moldgen.files.box_entry import box_entry
 from moldgen.files.print_entry import print_entry, printing_entry
 from moldgen.files.rigid_entry import rigid_entry
 from moldgen.files.stl import single_precision
+from moldgen.files.stock_entry import stock_entry
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import FloatArray
 from moldgen.job.job import Arrangement
@@ -73,6 +74,7 @@ def manifest(
         "rubber_pour": _rubber_pour(plan),
         "two_part": _two_part(plan),
         "rigid": rigid_entry(plan),
+        "stock": stock_entry(plan),
         "pockets": {
             "resin": [_fate(f) for f in plan.resin_pockets],
             "rubber": [_fate(f) for f in plan.rubber_pockets],

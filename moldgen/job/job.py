@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from moldgen.job.cutters import CutterList
 from moldgen.job.printing import PrintWishes as PrintWishes
 from moldgen.job.rack import BoxWishes, Rack
 from moldgen.job.ranking import RankingWishes
@@ -186,6 +187,8 @@ class Job:
         What the box is made of.
     rack : Rack
         The boards at hand.
+    cutters : CutterList
+        The router's cutters at hand.
     ranking : RankingWishes
         What counts when poses are ranked.
     materials : Shelf
@@ -208,6 +211,7 @@ class Job:
     rigid: RigidWishes = field(default_factory=RigidWishes)
     box: BoxWishes = field(default_factory=BoxWishes)
     rack: Rack = field(default_factory=Rack)
+    cutters: CutterList = field(default_factory=CutterList)
     ranking: RankingWishes = field(default_factory=RankingWishes)
     materials: Shelf = field(default_factory=shelf, repr=False)
     show_faces: tuple[ShowFace, ...] = ()

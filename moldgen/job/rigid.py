@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
+
+
+class HalfMake(Enum):
+    """How rigid halves are made."""
+
+    PRINTED = "printed"
+    ROUTED = "routed"
 
 
 @dataclass(frozen=True)
 class RigidWishes:
-    """A mold of two halves that are printed and do not give.
+    """A mold of two halves that do not give.
 
     The defaults suit bolts of 5 mm (a clearance hole of 5.5 mm and a washer of 10 mm, from memory
     of the tables of ISO 273 and ISO 7089); the rest is common practice, no source.
 
     Attributes
     ----------
+    made : HalfMake
     flange_mm : float
         Least parting face beside and under the cavity.
     back_mm : float
@@ -30,6 +39,7 @@ class RigidWishes:
         Between a key and its socket, square to their skin.
     """
 
+    made: HalfMake = HalfMake.PRINTED
     flange_mm: float = 12.0
     back_mm: float = 8.0
     above_mm: float = 18.0

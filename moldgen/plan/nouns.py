@@ -215,6 +215,8 @@ class MoldPlan:
         Sheet, keys and halves; None for a mold of one block.
     rigid : RigidPlan or None
         Sheet, keys, bolts and draft of two rigid halves; None for a mold of rubber.
+    routed : tuple of RoutedHalf
+        Blanks of rigid halves, and what the cutters leave of them; empty where they are printed.
     """
 
     part: Part
@@ -238,6 +240,7 @@ class MoldPlan:
     boards: BoardBox | RoutedBox | None = None
     two_part: TwoPart | None = None
     rigid: RigidPlan | None = None
+    routed: tuple[RoutedHalf, ...] = ()
 
     @property
     def scars(self) -> int:

@@ -60,7 +60,7 @@ def plan_reach(surface: Surface, cutters: CutterList) -> Reach:
         surface,
         tuple(uses),
         _left(surface, over, at_most, surface.cavity),
-        _left(surface, over, at_most, field.filled & ~surface.cavity),
+        _left(surface, over, at_most, surface.face),
         over,
     )
 

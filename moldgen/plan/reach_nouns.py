@@ -24,8 +24,9 @@ class Surface:
     ----------
     name : str
     field : HeightField
-    cavity : (n, m) bool
-        Cells over the cavity; the others are the face on which halves meet.
+    cavity, face : (n, m) bool
+        Cells over the cavity, and of the face on which halves meet; what lies over neither may
+        keep what it keeps.
     hidden_mm3 : float
         Room below overhangs: no cutter gets there from above.
     steepest_deg : float
@@ -37,6 +38,7 @@ class Surface:
     name: str
     field: HeightField
     cavity: Cells
+    face: Cells
     hidden_mm3: float
     steepest_deg: float
     home: FloatArray

@@ -32,7 +32,12 @@ def pitch_for(cutters: CutterList, size: FloatArray) -> float:
 
 
 def surface_of(
-    name: str, half: Mesh, cavity: Mesh, pitch_mm: float, home: FloatArray | None = None
+    name: str,
+    half: Mesh,
+    cavity: Mesh,
+    pitch_mm: float,
+    home: FloatArray | None = None,
+    loose: Mesh | None = None,
 ) -> Surface:
     """The surface of a half that lies on its back, its opening up.
 
@@ -46,14 +51,19 @@ def surface_of(
     pitch_mm : float
     home : (4, 4) float, optional
         To the frame in which places are told; None where that is the half's own [mm].
+    loose : Mesh, optional
+        What is cut out of the half and need not come out sharp [mm].
     """
     seen = columns_along(half, np.eye(3), pitch_mm)
     heights = np.where(seen.met, seen.high_mm, -np.inf).astype(np.float32)
     field = HeightField(seen.corner_mm, pitch_mm, heights)
+    hollow = _under(cavity, seen) & seen.met
+    spared = hollow if loose is None else hollow | _under(loose, seen)
     return Surface(
         name,
         field,
-        _under(cavity, seen) & seen.met,
+        hollow,
+        seen.met & ~spared,
         seen.stuck_mm3,
         steepest_deg(_inner(half)),
         np.eye(4) if home is None else home,

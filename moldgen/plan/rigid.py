@@ -19,7 +19,7 @@ from moldgen.geometry.shadow import shadow_of
 from moldgen.geometry.solids import Solid
 from moldgen.job.job import Arrangement, Job
 from moldgen.job.rack import BoxMake
-from moldgen.job.rigid import RigidWishes
+from moldgen.job.rigid import HalfMake, RigidWishes
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.cautions import cautions_without_rubber
@@ -42,6 +42,7 @@ from moldgen.plan.rigid_notes import (
 from moldgen.plan.rigid_nouns import RigidPlan, Slot
 from moldgen.plan.rigid_pose import settle_rigid
 from moldgen.plan.rigid_sheet import plan_sheet
+from moldgen.plan.stock_notes import seal_findings
 from moldgen.plan.two_part import strips_of
 from moldgen.plan.two_part_nouns import TO_PULL, in_pull_frame
 from moldgen.pose.pose import Pose
@@ -84,6 +85,7 @@ def plan_rigid(
     rigid, wider = _with_room(pour, settled.lie.pull, job)
     (x0, z0, y1), (x1, z1, y0) = rigid.block.low, rigid.block.high
     block = Block((x0, -y0, z0), (x1, -y1, z1))
+    printed = job.rigid.made is HalfMake.PRINTED
     quantities = plan_cast(pour.mesh.volume_mm3 + pour.bores_mm3, job, job.casting_resin)
     return MoldPlan(
         part=part,
@@ -107,11 +109,11 @@ def plan_rigid(
             *wider_findings(job.rigid.flange_mm, wider),
             *parting_findings(rigid),
             *clamping_findings(rigid.clamping, len(rigid.bolts)),
-            *print_findings(job),
+            *(print_findings(job) if printed else seal_findings(job)),
             *pour.findings,
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
-            *heat_of_print_findings(job),
+            *(heat_of_print_findings(job) if printed else ()),
         ),
         cautions=cautions_without_rubber(job.casting_resin),
         forecast=pour.laid.forecast,

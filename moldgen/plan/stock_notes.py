@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from moldgen.errors import Finding, Grade
+from moldgen.job.job import Job
 from moldgen.job.rack import Rack
 from moldgen.plan.channel_notes import point_text
 from moldgen.plan.reach import LEFT_MM
@@ -50,8 +51,8 @@ def _of_cavity(name: str, reach: Reach) -> Finding | None:
         Grade.CAUTION if sure else Grade.NOTE,
         f"{name}: the cutters {stays} {LEFT_MM:g} mm on {between(left.area_mm2, 1)} mm² of the "
         f"cavity, {percent(left.share)} of it, most at {point_text(left.at)}, "
-        f"{between(left.most_mm, 2)} mm: inner corners sharper than R {radius:g} mm stay round; finish "
-        "them by hand, draw them rounder, or list a thinner or longer cutter",
+        f"{between(left.most_mm, 2)} mm: inner corners sharper than R {radius:g} mm stay round; "
+        "finish them by hand, draw them rounder, or list a thinner or longer cutter",
         left.most_mm.low,
         LEFT_MM,
     )
@@ -115,6 +116,25 @@ def blank_findings(blanks: tuple[Blank, ...], rack: Rack) -> tuple[Finding, ...]
         )
         for blank in blanks
         if blank.board is None
+    )
+
+
+def seal_findings(job: Job) -> tuple[Finding, ...]:
+    """What resin does to routed halves.
+
+    Parameters
+    ----------
+    job : Job
+    """
+    resin = job.casting_resin
+    return (
+        Finding(
+            Grade.CAUTION,
+            f"{resin.title} sticks to bare board, and MDF drinks it and swells: sand the marks of "
+            "the cutter away, seal cavity and parting face with two thin coats of varnish or "
+            "epoxy, wax and polish them, and test a dab of resin with your release agent first "
+            "(common practice, no source)",
+        ),
     )
 
 

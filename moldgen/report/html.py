@@ -10,6 +10,7 @@ from moldgen.plan.fill import FillForecast
 from moldgen.report.boards import BoardPages, Table
 from moldgen.report.fill_plot import caption, fill_plot
 from moldgen.report.prints import PrintPages
+from moldgen.report.reach import HalfPage
 from moldgen.report.sheet import Batch, JobSheet, Remark, sheet_content
 from moldgen.report.steps import Stage, Step
 from moldgen.report.tags import figures, image, join, page, plate, remark, section, tag, text
@@ -47,6 +48,7 @@ def _job(sheet: JobSheet) -> str:
             *plates.values(),
             _prints(sheet.prints),
             _boards(sheet.boards),
+            _routed(sheet.routed),
             section("Clock", join(timeline_table(line) for line in sheet.timelines)),
             _fill(sheet.fill),
             section("Times and forces", figures(sheet.clock, "clock")),
@@ -85,6 +87,20 @@ def _prints(prints: PrintPages | None) -> str:
     bed = text("p", "Beside each piece: the bed from above, the piece on it to scale.", "note")
     inner = words + tag("div", join(tables), "prints") + tag("div", join(cards), "cards") + bed
     return section("What to print", inner)
+
+
+def _routed(halves: tuple[HalfPage, ...]) -> str:
+    """The blank of each routed half, a map of what stays, its cutters; nothing where none is."""
+    if not halves:
+        return ""
+    return section("Halves on the router", join(_half(half) for half in halves))
+
+
+def _half(half: HalfPage) -> str:
+    drawing = tag("figure", half.drawing + text("figcaption", half.drawing_words))
+    return (
+        text("h3", half.title) + drawing + plate(half.map_words, half.map_png) + _table(half.table)
+    )
 
 
 def _batch(batch: Batch) -> str:

@@ -31,6 +31,7 @@ from moldgen.report.phrases import (
     mm,
 )
 from moldgen.report.prints import PrintPages, print_pages
+from moldgen.report.reach import HalfPage, half_pages
 from moldgen.report.rigid_figures import (
     RIGID_CAPTIONS,
     draft_table,
@@ -112,6 +113,7 @@ class JobSheet:
     fill: FillForecast | None = None
     boards: BoardPages | None = None
     prints: PrintPages | None = None
+    routed: tuple[HalfPage, ...] = ()
 
 
 def sheet_content(
@@ -150,6 +152,7 @@ def sheet_content(
         fill=plan.forecast,
         boards=board_pages(plan, manifest.get("box", {})),
         prints=print_pages(mold_set, manifest),
+        routed=half_pages(plan),
     )
 
 
