@@ -14,7 +14,7 @@ from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Box, Point2
 from moldgen.job.job import Arrangement, PrintWishes
 from moldgen.plan.board_nouns import BoardBox
-from moldgen.plan.bridge import Bar, Rect, Span, plan_bars, plan_hold_bar
+from moldgen.plan.bridge import Bar, Rect, plan_bars, plan_hold_bar
 from moldgen.plan.formers import (
     FLOOR_MM,
     FREEBOARD_MM,
@@ -24,6 +24,10 @@ from moldgen.plan.formers import (
     seat_of,
 )
 from moldgen.plan.nouns import Block, MoldPlan
+from moldgen.plan.panel_cuts import PROUD_MM as PROUD_MM
+from moldgen.plan.panel_cuts import panel_cuts
+from moldgen.plan.panels import LIP_SHARE, panel_rings
+from moldgen.plan.panels import Panel as Panel
 from moldgen.plan.routed_nouns import RoutedBox
 from moldgen.plan.walls import BETWEEN, RUNNING
 
@@ -33,36 +37,7 @@ BEAD_WIDTH_MM = 3.0
 LEDGE_MM = 8.0  # base beyond the groove: where a clamp holds
 CORNER_MM = 5.0  # radius of the base's corners
 CORNER_STEPS = 8
-MARK_DEPTH_MM = 0.4  # the fill line, cut in the outside of the running walls
-MARK_HEIGHT_MM = 0.8
-PROUD_MM = 1.0  # cutting boxes stand out of what they cut by this
-
-LIP_SHARE = 0.75  # of the wall: how far a running wall goes beyond its corner
-TONGUE_SHARE = 0.5  # depth of the tongue
-NECK_SHARE = 0.45  # thickness of the tongue where it leaves its wall
-TIP_SHARE = 0.85  # thickness of the tongue at its end
 LOOSEST_FIT_SHARE = 0.1  # a fit beyond this share of the wall lets the tongue slip out
-
-
-@dataclass(frozen=True)
-class Panel:
-    """One wall: an outline raised from the bottom of its groove to its top, with cuts.
-
-    Attributes
-    ----------
-    name : str
-    outline : tuple of (2,) float
-        Counter-clockwise [mm].
-    outward : (2,) float
-        Direction away from the rubber; the wall is printed lying on that face.
-    cuts : tuple of Box
-        Fill line on the outside and notches for the bridge, in the casting frame.
-    """
-
-    name: str
-    outline: tuple[Point2, ...]
-    outward: Point2
-    cuts: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -161,47 +136,22 @@ class BoxPlan:
     @cached_property
     def panels(self) -> tuple[Panel, ...]:
         """Two walls that run past the corners, low y first, then two between them, low x first."""
-        rings = tuple(corners(w.rect) for w in self.boards.walls) if self.boards else self._rings
+        boards = self.boards
+        rings = (
+            tuple(corners(wall.rect) for wall in boards.walls)
+            if boards
+            else panel_rings(self.inside, self.printing)
+        )
         outward = ((0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0))
         return tuple(
-            Panel(name, ring, out, () if self.boards else self._cuts(name, out))
+            Panel(name, ring, out, () if boards else panel_cuts(self, name, out))
             for name, ring, out in zip((*RUNNING, *BETWEEN), rings, outward, strict=True)
         )
-
-    @property
-    def _rings(self) -> tuple[tuple[Point2, ...], ...]:
-        inside, printing = self.inside, self.printing
-        run, between = _running(inside, printing), _between(inside, printing)
-        return (run, _mirrored(run, inside, 1), between, _mirrored(between, inside, 0))
 
     @property
     def seat_mm(self) -> float:
         """Height over the floor at which bars lie in the walls [mm]."""
         return self.wall_top_mm - NOTCH_MM
-
-    def _cuts(self, name: str, outward: Point2) -> tuple[Box, ...]:
-        marks = [self._mark(outward)] if name in RUNNING else []
-        axis = 1 if name in RUNNING else 0
-        return (*marks, *(self._notch(bar, outward) for bar in self.bars if bar.axis == axis))
-
-    def _mark(self, outward: Point2) -> Box:
-        (x0, y0), (x1, y1) = self.inside
-        away = outward[1]
-        face = y0 - self.printing.wall_mm if away < 0 else y1 + self.printing.wall_mm
-        edges = sorted((face - away * MARK_DEPTH_MM, face + away * PROUD_MM))
-        half = MARK_HEIGHT_MM / 2.0
-        return self.slab(((x0, edges[0]), (x1, edges[1])), self.fill_mm - half, self.fill_mm + half)
-
-    def _notch(self, bar: Bar, outward: Point2) -> Box:
-        low, high = self.block.low[bar.axis], self.block.high[bar.axis]
-        thick = self.printing.wall_mm + PROUD_MM
-        is_low = outward[bar.axis] < 0
-        along = (low - thick, low + PROUD_MM) if is_low else (high - PROUD_MM, high + thick)
-        (a, b), fit = bar.across, self.printing.fit_mm
-        stretch: tuple[Span, Span] = (along, (a - fit, b + fit))
-        (xs, ys) = stretch if bar.axis == 0 else stretch[::-1]
-        rect = ((xs[0], ys[0]), (xs[1], ys[1]))
-        return self.slab(rect, self.wall_top_mm - NOTCH_MM, self.wall_top_mm + PROUD_MM)
 
 
 def plan_box(plan: MoldPlan) -> BoxPlan:
@@ -260,65 +210,6 @@ def corners(rect: Rect) -> tuple[Point2, ...]:
     """The corners of a rectangle, counter-clockwise."""
     (x0, y0), (x1, y1) = rect
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-
-
-def _running(inside: Rect, printing: PrintWishes) -> tuple[Point2, ...]:
-    """The running wall at low y: past both corners, with a slot for the tongue at each."""
-    (x0, y0), (x1, _) = inside
-    wall, lip = printing.wall_mm, printing.wall_mm * LIP_SHARE
-    slot = _slot(printing)
-    right = [(x1 + wall - s, y0 - t) for s, t in slot]
-    left = [(x0 - wall + s, y0 - t) for s, t in reversed(slot)]
-    return (
-        (x0 - wall - lip, y0 - wall),
-        (x1 + wall + lip, y0 - wall),
-        (x1 + wall + lip, y0),
-        *right,
-        *left,
-        (x0 - wall - lip, y0),
-    )
-
-
-def _between(inside: Rect, printing: PrintWishes) -> tuple[Point2, ...]:
-    """The wall at low x: between the running ones, with a tongue at each end.
-
-    The tongue is a half dovetail, flush with the outside: it prints without support.
-    """
-    (x0, y0), (_, y1) = inside
-    wall, fit = printing.wall_mm, printing.fit_mm
-    outer, neck = x0 - wall, x0 - wall + NECK_SHARE * wall
-    tip, deep = x0 - wall + TIP_SHARE * wall, TONGUE_SHARE * wall
-    return (
-        (outer, y0 - deep),
-        (tip, y0 - deep),
-        (neck, y0 + fit),
-        (x0, y0 + fit),
-        (x0, y1 - fit),
-        (neck, y1 - fit),
-        (tip, y1 + deep),
-        (outer, y1 + deep),
-    )
-
-
-def _slot(printing: PrintWishes) -> list[Point2]:
-    """The tongue's outline moved outward by the fit, open at the wall's inner face.
-
-    Pairs of (distance from the other wall's outside, depth), from its outside inward [mm].
-    """
-    wall, fit = printing.wall_mm, printing.fit_mm
-    flare, run = (TIP_SHARE - NECK_SHARE) * wall, TONGUE_SHARE * wall + fit
-    aside = fit * math.hypot(flare, run) / run
-    mouth = NECK_SHARE * wall + flare * fit / run + aside
-    bottom = TIP_SHARE * wall + flare * fit / run + aside
-    return [(-fit, 0.0), (-fit, run), (bottom, run), (mouth, 0.0)]
-
-
-def _mirrored(ring: tuple[Point2, ...], rect: Rect, axis: int) -> tuple[Point2, ...]:
-    """The ring seen from the other side of the rectangle's middle, counter-clockwise again."""
-    total = rect[0][axis] + rect[1][axis]
-    if axis == 0:
-        return tuple((total - x, y) for x, y in reversed(ring))
-    return tuple((x, total - y) for x, y in reversed(ring))
 
 
 def _rounded(rect: Rect) -> tuple[Point2, ...]:

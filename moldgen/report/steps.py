@@ -110,7 +110,8 @@ def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
 
 def _printed_walls() -> Step:
     return Step(
-        "Put the walls round it and clamp them. Seal every edge between wall and wall and "
+        "Put the walls round it and hold them with straps in the notches at their ends, or clamp "
+        "them; the rim of the base takes clamps too. Seal every edge between wall and wall and "
         "between wall and base with a bead of wax or clay (free of sulfur).",
     )
 

@@ -42,8 +42,8 @@ def _set_up(plan: MoldPlan) -> tuple[Step, ...]:
     tolerance = plan.tilt_tolerance_deg
     return (
         Step(
-            "Lay the bed on the base, its face up, and put the walls round it; clamp them. Seal "
-            "the joint between bed and walls, and every edge of the box, with a bead of wax or "
+            "Lay the bed on the base, its face up, and put the walls round it; strap or clamp "
+            "them. Seal the joint between bed and walls, and every edge of the box, with a bead of wax or "
             "clay (free of sulfur)."
         ),
         Step(

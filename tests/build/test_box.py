@@ -46,9 +46,11 @@ def test_wall_between_is_a_prism(box_plan: BoxPlan) -> None:
 
 
 def test_running_wall_has_its_cuts(box_plan: BoxPlan) -> None:
-    """The fill line 0.4 x 0.8 x 60 mm, and a notch 2 mm deep through 4 mm for every bar."""
+    """The fill line 0.4 x 0.8 x 60 mm, two notches for straps in each end, 8 mm wide and 0.4 of the
+    lip of 3 mm deep, and a notch 2 mm deep through 4 mm for every bar."""
     front = box_plan.panels[0]
     expected = Polygon(front.outline).area * 71.0 - 0.4 * 0.8 * 60.0
+    expected -= 4 * 8.0 * 1.2 * 4.0
     for bar in box_plan.bars:
         assert bar.axis == 1
         expected -= 2.0 * 4.0 * (bar.across[1] - bar.across[0] + 0.3)

@@ -158,6 +158,24 @@ def test_fill_line_is_cut_outside_only(either: BoxPlan) -> None:
         assert min(abs(mark.low[1]), abs(mark.high[1])) == pytest.approx(23.6)
 
 
+def test_straps_lie_in_the_ends_of_the_running_walls(either: BoxPlan) -> None:
+    """At a third of the 58 mm of rubber, where its push acts, and near the fill line; 0.4 of the
+    lip of 3 mm deep, so that the slot of the corner keeps 3 - 1.2 - 0.15 = 1.65 mm of wall."""
+    for panel in either.panels[:2]:
+        straps = panel.cuts[1:5]
+        heights = sorted({abs((s.low[2] + s.high[2]) / 2.0 - either.floor_mm) for s in straps})
+        assert heights == pytest.approx([58.0 / 3.0, 0.85 * 58.0])
+        assert {round(s.high[2] - s.low[2], 9) for s in straps} == {8.0}
+        ends = sorted({s.high[0] if s.low[0] < 0.0 else s.low[0] for s in straps})
+        assert ends == pytest.approx([-37.0 + 1.2, 37.0 - 1.2])
+    assert all(len(panel.cuts) <= len(either.bars) for panel in either.panels[2:])
+
+
+def test_a_low_box_has_one_strap() -> None:
+    low = plan_box(mold_plan(block=Block((-30.0, -20.0, 10.0), (30.0, 20.0, 48.0))))
+    assert len(low.panels[0].cuts) == 1 + 2
+
+
 def test_feet_stand_on_the_base_when_standing() -> None:
     assert {f.seat_mm for f in plan_box(mold_plan()).formers} == {48.0}
 
