@@ -43,8 +43,8 @@ def _set_up(plan: MoldPlan) -> tuple[Step, ...]:
     return (
         Step(
             "Lay the bed on the base, its face up, and put the walls round it; strap or clamp "
-            "them. Seal the joint between bed and walls, and every edge of the box, with a bead of wax or "
-            "clay (free of sulfur)."
+            "them. Seal the joint between bed and walls, and every edge of the box, with a bead of "
+            "wax or clay (free of sulfur)."
         ),
         Step(
             "Lay the part into the bed: it sinks to the parting line and lies tight. Where light "
