@@ -125,4 +125,5 @@ def test_a_wall_that_is_missing_is_seen(mold_set: MoldSet) -> None:
     three = bodies(mold_set, "wall")[1:]
     ring = shapely.union_all([shapely.Polygon(r) for w in three for r in w.section(z)])
     open_ring = ring.buffer(0.6 * fit_of(mold_set))
-    assert all(not part.interiors for part in getattr(open_ring, "geoms", [open_ring]))
+    rims = [rim for part in getattr(open_ring, "geoms", [open_ring]) for rim in part.interiors]
+    assert all(shapely.Polygon(rim).area < 10.0 for rim in rims)  # slits of the corners
