@@ -19,6 +19,7 @@ SEAL_MM = 1.0  # of level sheet on both sides of a channel
 LEAVES = 0.5  # a channel leaves the shadow this much for each mm of its way: 30 degrees
 STEP_MM = 0.5
 SLACK_MM = 0.05
+COARSER_MM = 0.02  # corners of the shadow that matter less than that are left out
 _ALONG_Y = placement(np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]]))
 
 
@@ -32,8 +33,8 @@ class Between:
     """
 
     def __init__(self, shadow: shapely.Geometry) -> None:
-        self._shadow = shadow
-        shapely.prepare(shadow)
+        self._shadow = shadow.simplify(COARSER_MM)
+        self._away: dict[tuple[float, ...], FloatArray] = {}
 
     @classmethod
     def of(cls, mesh: Mesh) -> Between:
@@ -55,19 +56,28 @@ class Between:
         flat = shapely.LineString(np.asarray(line)[:, [0, 2]])
         ways = np.append(np.arange(0.0, flat.length, STEP_MM), flat.length)
         places = shapely.get_coordinates(shapely.line_interpolate_point(flat, ways))
-        return bool((self._lacks_mm(mouth, radius_mm, places) <= SLACK_MM).all())
+        return bool((self._away_mm(places) >= _wanted_mm(mouth, radius_mm, places)).all())
 
     def open_nodes(
         self, mouth: FloatArray, radius_mm: float, xs: FloatArray, zs: FloatArray
     ) -> NDArray[np.bool_]:
         """Which places of a grid (n,) by (m,) a channel may pass, (m, n); as in `lets_pass`."""
         x, z = np.meshgrid(xs, zs)
-        lacks = self._lacks_mm(mouth, radius_mm, np.column_stack([x.ravel(), z.ravel()]))
-        return np.asarray(lacks <= SLACK_MM).reshape(x.shape)
+        places = np.column_stack([x.ravel(), z.ravel()])
+        key = (xs[0], xs[-1], zs[0], zs[-1])
+        if key not in self._away:
+            self._away[key] = self._away_mm(places)
+        open_ = self._away[key] >= _wanted_mm(mouth, radius_mm, places)
+        return np.asarray(open_).reshape(x.shape)
 
-    def _lacks_mm(self, mouth: FloatArray, radius_mm: float, places: FloatArray) -> FloatArray:
-        """How much nearer to the shadow than allowed places (k, 2) are, (k,) [mm]."""
-        ways = np.linalg.norm(places - np.asarray(mouth)[[0, 2]], axis=1)
-        wanted = np.minimum(radius_mm + SEAL_MM, LEAVES * ways)
-        lacks: FloatArray = wanted - shapely.distance(shapely.points(places), self._shadow)
-        return lacks
+    def _away_mm(self, places: FloatArray) -> FloatArray:
+        """Distance of places from the shadow, (k, 2) to (k,) [mm]."""
+        away: FloatArray = shapely.distance(shapely.points(places), self._shadow)
+        return away
+
+
+def _wanted_mm(mouth: FloatArray, radius_mm: float, places: FloatArray) -> FloatArray:
+    """Least distance from the shadow that is wanted at places (k, 2), (k,) [mm]."""
+    ways = np.linalg.norm(places - np.asarray(mouth)[[0, 2]], axis=1)
+    wanted: FloatArray = np.minimum(radius_mm + SEAL_MM, LEAVES * ways) - SLACK_MM
+    return wanted

@@ -6,45 +6,47 @@ from dataclasses import replace
 
 import numpy as np
 
-from moldgen.geometry.columns import columns_along
-from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.parting import Parting
+from moldgen.errors import Finding, Grade
+from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Job
+from moldgen.plan.channel_notes import point_text
 from moldgen.plan.keys import SIDE_SLOPE, Key
-from moldgen.plan.nouns import Block, Cup, PocketFate, Quantities
+from moldgen.plan.nouns import Cup, PocketFate, Quantities
+from moldgen.plan.poured import Poured, in_casting_frame
 from moldgen.plan.quantities import plan_quantities
 from moldgen.plan.resin_pour import ResinPour
-from moldgen.plan.two_part_nouns import TO_PULL, Half
-from moldgen.study.pocket import Liquid, Pocket
+from moldgen.plan.two_part_nouns import Half
+from moldgen.study.pocket import Pocket
 
-CELLS = 300  # along the longer side of the block
+WORTH_NAMING_MM3 = 5.0  # a bead of 2 mm
 FRONT, BACK = (0.0, -1.0, 0.0), (0.0, 1.0, 0.0)
 
 
 def plan_halves(
-    pour: ResinPour, mesh: Mesh, block: Block, parting: Parting, keys: tuple[Key, ...]
+    pour: ResinPour, mesh: Mesh, poured: Poured, keys: tuple[Key, ...]
 ) -> tuple[Half, Half]:
-    """Weigh both halves and look for air in their pours.
+    """Weigh both halves and list the air in their pours.
 
     Parameters
     ----------
     pour : ResinPour
     mesh : Mesh
         The part in the frame of the pull [mm].
-    block : Block
-        In the same frame.
-    parting : Parting
+    poured : Poured
+        Both halves without keys and channels.
     keys : tuple of Key
+        They stand on half B.
     """
-    total = block.volume_mm3 - mesh.volume_mm3 - pour.bores_mm3
-    before = _share_before(mesh, block, parting)
     keys_mm3 = sum(_key_mm3(key) for key in keys)
-    a_mm3 = before * (block.volume_mm3 - mesh.volume_mm3) - pour.bores_mm3 / 2.0 - keys_mm3
-    pair = (("A", FRONT, a_mm3), ("B", BACK, total - a_mm3))
+    channels_mm3 = pour.bores_mm3 / 2.0
+    a_mm3 = poured.half_a.volume_mm3 - channels_mm3 - keys_mm3
+    b_mm3 = poured.half_b.volume_mm3 - channels_mm3 + keys_mm3
+    air_a, air_b = poured.pockets(pour.job.channels.limit_mm3)
+    pair = (("A", FRONT, a_mm3, air_a), ("B", BACK, b_mm3, air_b))
     coated = mesh.area_mm2 / 2.0
     return tuple(  # type: ignore[return-value]
-        Half(name, up, mm3, _weigh(pour, coated, mm3), _pockets(pour, parting, name, up))
-        for name, up, mm3 in pair
+        Half(name, up, mm3, _weigh(pour, coated, mm3), tuple(_fate(name, p) for p in air))
+        for name, up, mm3, air in pair
     )
 
 
@@ -87,49 +89,35 @@ def _weigh(pour: ResinPour, coated_mm2: float, rubber_mm3: float) -> Quantities:
     )
 
 
-def _share_before(mesh: Mesh, block: Block, parting: Parting) -> float:
-    """Share of the mold's room, the part taken out, that lies before the sheet [-]."""
-    low, high = np.array(block.low), np.array(block.high)
-    pitch = float((high - low)[:2].max()) / CELLS
-    seen = columns_along(mesh, np.eye(3), pitch)
-    n = np.ceil((high - low)[:2] / pitch).astype(int)
-    axes = [a + (np.arange(k) + 0.5) / k * (b - a) for a, b, k in zip(low, high, n, strict=False)]
-    grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 2)
-    sheet = float((high[2] - parting.sheet.heights(grid)).mean())
-    room = sheet * float(np.prod((high - low)[:2])) - _part_before(seen, parting)
-    return room / (block.volume_mm3 - mesh.volume_mm3)
-
-
-def _part_before(seen, parting: Parting) -> float:  # type: ignore[no-untyped-def]
-    """Volume of the part before the sheet; where a column has gaps, spread evenly over it."""
-    i, j = np.nonzero(seen.met)
-    flat: FloatArray = seen.corner_mm + seen.pitch_mm * np.column_stack([i, j])
-    heights = parting.sheet.heights(flat)
-    low, high = seen.low_mm[seen.met], seen.high_mm[seen.met]
-    span = np.maximum(high - low, 1e-9)
-    share = np.clip((high - heights) / span, 0.0, 1.0)
-    return float((share * seen.material_mm[seen.met]).sum()) * float(seen.pitch_mm) ** 2
-
-
 def _key_mm3(key: Key) -> float:
     """A frustum over the sheet, whatever the shape: keys are a small share of a half."""
     a, b = key.radius_mm, key.radius_mm - SIDE_SLOPE * key.height_mm
     return float(np.pi) * key.height_mm * (a * a + a * b + b * b) / 3.0
 
 
-def _pockets(
-    pour: ResinPour, parting: Parting, name: str, up: tuple[float, float, float]
-) -> tuple[PocketFate, ...]:
-    """Hollows of the part on this half's side of the sheet that hold air in its pour."""
-    found = pour.finder.find(up, Liquid.RUBBER, pour.job.channels.limit_mm3).pockets
-    side = 1.0 if name == "A" else -1.0
-    return tuple(
-        PocketFate(p, "none", f"pour of half {name}: brush the first coat into it")
-        for p in found
-        if side * _over_sheet(parting, p) > 0.0
+def _fate(name: str, pocket: Pocket) -> PocketFate:
+    return PocketFate(pocket, "none", f"pour of half {name}: brush the first coat into it")
+
+
+def taken_findings(poured: Poured) -> tuple[Finding, ...]:
+    """How much of half B's room half A takes, where it is worth a word.
+
+    Parameters
+    ----------
+    poured : Poured
+    """
+    if poured.taken_mm3 < WORTH_NAMING_MM3:
+        return ()
+    low, high = poured.taken[0].bounds.tolist()
+    x, y, z = ((a + b) / 2.0 for a, b in zip(low, high, strict=True))
+    many = "" if len(poured.taken) == 1 else ", most of it"
+    return (
+        Finding(
+            Grade.NOTE,
+            f"half A takes {poured.taken_mm3:.0f} mm³ of the undercuts behind the sheet{many} at "
+            f"{point_text(in_casting_frame((x, y, z)))}: the bed cannot fill them, so the line "
+            "runs deeper there than it is drawn",
+            poured.taken_mm3,
+            WORTH_NAMING_MM3,
+        ),
     )
-
-
-def _over_sheet(parting: Parting, pocket: Pocket) -> float:
-    x, y, z = TO_PULL[:3, :3] @ np.array(pocket.point_mm)
-    return float(z - parting.sheet.heights(np.array([[x, y]]))[0])

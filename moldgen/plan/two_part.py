@@ -26,10 +26,11 @@ from moldgen.plan.between import SEAL_MM, Between
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channel_notes import point_text
 from moldgen.plan.clock import late_findings
-from moldgen.plan.halves import plan_halves, together
+from moldgen.plan.halves import plan_halves, taken_findings, together
 from moldgen.plan.heat import heat_findings
 from moldgen.plan.keys import Flange, plan_keys
 from moldgen.plan.nouns import Channel, Gate, MoldPlan
+from moldgen.plan.poured import poured_halves
 from moldgen.plan.printer import stiff_enough, wall_notes
 from moldgen.plan.two_part_loads import half_loads
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
@@ -79,7 +80,8 @@ def plan_two_part(
     tell("placing keys", 0.8)
     flange = Flange(parting.sheet, block.low[:2], block.high[:2], shadow, strips)
     keys = plan_keys(flange, job.two_part.key)
-    halves = plan_halves(pour, mesh, block, parting, keys)
+    poured = poured_halves(mesh, block, parting.sheet)
+    halves = plan_halves(pour, mesh, poured, keys)
     quantities = together(halves)
     wished, job = job.printing, stiff_enough(job, block, job.mold_rubber)
     loads = half_loads(mesh, block, job, job.mold_rubber)
@@ -103,7 +105,8 @@ def plan_two_part(
             *compatibility_findings(job.mold_rubber, job.casting_resin),
             *part.findings,
             *_sheet_findings(parting),
-            *undercut_findings(_undercuts(mesh), job.rubber.wall_mm, job.mold_rubber),
+            *undercut_findings(_undercuts(mesh), job.mold_rubber, poured.loops),
+            *taken_findings(poured),
             *pour.findings,
             *wall_notes(wished, job.printing),
             *wall_findings(loads.walls, job.printing),

@@ -51,11 +51,13 @@ class Considered:
     Attributes
     ----------
     way : WayUp
+    is_taken : bool
     refused : str
-        Why it was tried and not taken; empty where it was taken, or better ones stood before it.
+        Why it was tried and not taken; empty where it was taken, or not tried.
     """
 
     way: WayUp
+    is_taken: bool = False
     refused: str = ""
 
 
@@ -78,7 +80,7 @@ class TwoPart:
     halves : tuple of Half
         A, then B.
     considered : tuple of Considered
-        Ways to lie and come apart, best first: the one taken is the first that was not refused.
+        Ways to lie and come apart: the one taken, those that failed before it, and the next.
     """
 
     pull: Pull

@@ -6,6 +6,7 @@ resin gels in a narrow gate. Then the next one that differs is tried.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -53,18 +54,31 @@ def settle_lie(
     PlanError
         If none of those tried goes; it tells why the best one does not.
     """
-    first: PlanError | None = None
-    shown = _differing(lies)
-    refused: dict[int, str] = {}
-    for n, lie in enumerate(shown[:MOST_TRIED]):
+    refused: list[_Refused] = []
+    differing_lies = _differing(lies)
+    for lie in differing_lies:
+        if len(refused) == MOST_TRIED:
+            break
+        if any(other.rules_out(lie) for other in refused):
+            continue
         try:
             pour = plan_resin_pour(part, lie.pose, job, progress, in_halves=True)
         except PlanError as error:
-            first, refused[n] = first or error, str(error)
+            refused.append(_Refused(lie, error))
             continue
-        return Settled(lie, pour, _considered(shown, refused))
-    assert first is not None
-    raise _refusal(first, len(refused)) from first
+        return Settled(lie, pour, _considered(lie, refused, differing_lies))
+    raise _refusal(refused[0].error, len(refused)) from refused[0].error
+
+
+@dataclass(frozen=True, eq=False)
+class _Refused:
+    lie: Lie
+    error: PlanError
+
+    def rules_out(self, lie: Lie) -> bool:
+        """Whether another lie fails for the same reason: a narrow gate, whatever the pull."""
+        near = float(lie.pose.up @ self.lie.pose.up) > math.cos(math.radians(APART_DEG))
+        return near and not isinstance(self.error, NoWayError)
 
 
 def _differing(lies: Sequence[Lie]) -> list[Lie]:
@@ -72,11 +86,15 @@ def _differing(lies: Sequence[Lie]) -> list[Lie]:
     return [of[id(way)] for way in differing([lie.way for lie in lies if lie.way], APART_DEG)]
 
 
-def _considered(shown: Sequence[Lie], refused: dict[int, str]) -> tuple[Considered, ...]:
-    last = max(MOST_SHOWN, len(refused) + 1)
-    return tuple(
-        Considered(lie.way, refused.get(n, "")) for n, lie in enumerate(shown[:last]) if lie.way
-    )
+def _considered(
+    taken: Lie, refused: Sequence[_Refused], lies: Sequence[Lie]
+) -> tuple[Considered, ...]:
+    """The one taken, those that were tried before it, and the next ones."""
+    failed = [Considered(r.lie.way, False, str(r.error)) for r in refused if r.lie.way]
+    known = {id(taken), *(id(r.lie) for r in refused)}
+    others = [Considered(lie.way) for lie in lies if lie.way and id(lie) not in known]
+    assert taken.way is not None
+    return (Considered(taken.way, True), *failed, *others[: MOST_SHOWN - 1])
 
 
 def _refusal(error: PlanError, tried: int) -> PlanError:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 from scipy import ndimage
 
 from moldgen.errors import Finding, Grade
@@ -13,13 +15,18 @@ from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.columns import Columns, columns_along
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import Point3
+from moldgen.geometry.shadow import shadow_of
+from moldgen.geometry.solids import Solid
 from moldgen.materials.kinds import MoldRubber
+from moldgen.physics.stretch import opening_strain
 from moldgen.plan.channel_notes import point_text
 
+BoolArray = NDArray[np.bool_]
 CELLS = 240  # along the longest side of the part
 LEAST_GAP_MM = 0.05  # along the pull: less is the grain of the mesh
 LEAST_MM3 = 1.0
 BORNE_SHARE = 1.0 / 3.0  # of the strain at break, again and again: common practice, no source
+BORNE_ONCE = 1.0 / 2.0  # and once: common practice, no source
 _EVERY_SIDE = np.ones((3, 3), dtype=bool)
 
 
@@ -35,11 +42,29 @@ class Undercut:
         Of what is caught there.
     depth_mm : float
         How far it reaches in sideways, square to the pull; inf where it is shut in.
+    girth_mm : float
+        Shortest line of rubber round the part in the undercut, or round its way out where it lies
+        inside; 0 where that is not known [mm].
+    is_bridge : bool
+        Whether the rubber there is joined to the rest on more than one side.
     """
 
     point: Point3
     volume_mm3: float
     depth_mm: float
+    girth_mm: float = 0.0
+    is_bridge: bool = False
+
+    @property
+    def strain(self) -> float:
+        """Stretch of the rubber that lets the part go, at most [-].
+
+        A ring of rubber has to pass what stands out by the depth all round, so its line grows by
+        2 pi times the depth; an undercut on one side asks less.
+        """
+        if not self.girth_mm:
+            return math.inf
+        return opening_strain(self.girth_mm + 2.0 * math.pi * self.depth_mm, self.girth_mm)
 
 
 def find_undercuts(mesh: Mesh) -> tuple[Undercut, ...]:
@@ -62,14 +87,16 @@ def find_undercuts(mesh: Mesh) -> tuple[Undercut, ...]:
         return ()
     middles = _middles(mesh, seen, caught)
     label, count = ndimage.label(caught, structure=_EVERY_SIDE)
-    ways = _ways_out(mesh, seen, caught, middles)
-    found = [_undercut(seen, label == k + 1, middles, ways) for k in range(count)]
-    kept = [u for u in found if u.volume_mm3 >= LEAST_MM3]
+    free = _free_beside(mesh, seen, caught, middles)
+    ways = _ways_out(seen, caught, free)
+    found = [_undercut(seen, label == k + 1, middles, ways, free) for k in range(count)]
+    part = Solid.from_mesh(mesh, "part")
+    kept = [_girded(part, u) for u in found if u.volume_mm3 >= LEAST_MM3]
     return tuple(sorted(kept, key=lambda u: (-u.volume_mm3, u.point)))
 
 
 def undercut_findings(
-    undercuts: tuple[Undercut, ...], wall_mm: float, rubber: MoldRubber
+    undercuts: tuple[Undercut, ...], rubber: MoldRubber, loops: tuple[int, int] = (0, 0)
 ) -> tuple[Finding, ...]:
     """What the maker has to know of undercuts.
 
@@ -77,59 +104,105 @@ def undercut_findings(
     ----------
     undercuts : tuple of Undercut
         Points in the casting frame.
-    wall_mm : float
-        Rubber beside the part, which gives way [mm].
     rubber : MoldRubber
+    loops : (int, int)
+        How often each half closes round the part.
 
     Notes
     -----
-    The rubber behind an undercut of depth d gives way by d over its own thickness w, a strain of
-    d / w; a third of the strain at break is borne again and again (common practice, no source).
+    Rubber bears a third of its strain at break again and again, a half once (common practice, no
+    source). The thickness of the rubber changes the force, hardly the strain.
     """
-    if not undercuts or rubber.elongation_percent is None:
-        return ()
-    borne = BORNE_SHARE * rubber.elongation_percent / 100.0
-    hard = [u for u in undercuts if u.depth_mm / wall_mm > borne]
-    easy = [u for u in undercuts if u.depth_mm / wall_mm <= borne]
-    return (*(_hard(u, wall_mm, borne) for u in hard), *_easy(easy, wall_mm, borne))
+    closed = _closed(undercuts, sum(loops))
+    found = [*_cut_open(closed, loops), *(_shut_in(u) for u in undercuts if math.isinf(u.depth_mm))]
+    if rubber.elongation_percent is None:
+        return tuple(found)
+    at_break = rubber.elongation_percent / 100.0
+    others = [u for u in undercuts if u not in closed and not math.isinf(u.depth_mm)]
+    hard = [u for u in others if u.strain > BORNE_SHARE * at_break]
+    easy = [u for u in others if u not in hard]
+    return (*found, *(_hard(u, at_break) for u in hard), *_easy(easy, at_break))
 
 
-def _hard(cut: Undercut, wall_mm: float, borne: float) -> Finding:
-    where = f"at {point_text(cut.point)}, {cut.volume_mm3:.0f} mm³"
-    if math.isinf(cut.depth_mm):
-        text = f"a hollow {where}, is shut in along the pull: no rubber comes out of it"
-        return Finding(Grade.CAUTION, text)
-    strain = cut.depth_mm / wall_mm
-    return Finding(
-        Grade.CAUTION,
-        f"an undercut {where} and {cut.depth_mm:.1f} mm deep, asks {100 * strain:.0f} % of "
-        f"{wall_mm:g} mm of rubber, which bears {100 * borne:.0f} %: give it "
-        f"--wall {math.ceil(cut.depth_mm / borne)}, another --pull, or cut the rubber there",
-        strain,
-        borne,
-    )
+def _closed(undercuts: tuple[Undercut, ...], count: int) -> list[Undercut]:
+    """The undercuts in which the rubber most likely closes round the part."""
+    likely = [u for u in undercuts if not math.isinf(u.depth_mm)]
+    return sorted(likely, key=lambda u: (not u.is_bridge, -u.volume_mm3))[:count]
 
 
-def _easy(cuts: list[Undercut], wall_mm: float, borne: float) -> list[Finding]:
-    """One note for all that the rubber bears: the deepest."""
-    if not cuts:
+def _cut_open(closed: list[Undercut], loops: tuple[int, int]) -> list[Finding]:
+    """Rubber that closes round the part: no stretch frees it."""
+    if not sum(loops):
         return []
-    deepest = max(cuts, key=lambda u: u.depth_mm)
-    strain = deepest.depth_mm / wall_mm
-    others = f", and {len(cuts) - 1} lesser" if len(cuts) > 1 else ""
+    pairs = [(name, count) for name, count in zip("AB", loops, strict=True) if count]
+    halves = " and ".join(f"half {n} closes round the part {_times(k)}" for n, k in pairs)
+    near = ", ".join(point_text(u.point) for u in closed)
+    where = f", near {near}" if closed else ""
     return [
         Finding(
-            Grade.NOTE,
-            f"an undercut at {point_text(deepest.point)}, {deepest.depth_mm:.1f} mm deep{others}, "
-            f"bends the rubber when the halves are drawn off: {100 * strain:.0f} %, it bears "
-            f"{100 * borne:.0f} %",
-            strain,
-            borne,
+            Grade.CAUTION,
+            f"{halves}{where}: the rubber has to be cut there to open the "
+            "mold; fill those holes with wax and drill the casting, or give another --pull",
+            float(sum(loops)),
+            0.0,
         )
     ]
 
 
-def _middles(mesh: Mesh, seen: Columns, caught: np.ndarray) -> FloatArray:
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def _shut_in(cut: Undercut) -> Finding:
+    return Finding(
+        Grade.STOP,
+        f"a hollow at {point_text(cut.point)}, {cut.volume_mm3:.0f} mm³, is shut in along the "
+        "pull: no rubber comes out of it; fill it before molding, or give another --pull",
+    )
+
+
+def _hard(cut: Undercut, at_break: float) -> Finding:
+    again, once = BORNE_SHARE * at_break, BORNE_ONCE * at_break
+    grade = Grade.CAUTION if cut.strain <= once else Grade.STOP
+    few = "expect few castings" if grade is Grade.CAUTION else "it tears"
+    return Finding(
+        grade,
+        f"an undercut at {point_text(cut.point)}, {cut.volume_mm3:.0f} mm³ and {cut.depth_mm:.1f} "
+        f"mm deep, stretches the rubber by up to {100 * cut.strain:.0f} % when the halves are "
+        f"drawn off; it bears {_borne(at_break)}: {few}; take another --pull or a rubber that "
+        "stretches more, or cut the rubber there",
+        cut.strain,
+        again if grade is Grade.CAUTION else once,
+    )
+
+
+def _borne(at_break: float) -> str:
+    again, once = BORNE_SHARE * at_break, BORNE_ONCE * at_break
+    return (
+        f"{100 * again:.0f} % again and again and {100 * once:.0f} % once, a third and a half of "
+        "its stretch at break (common practice)"
+    )
+
+
+def _easy(cuts: list[Undercut], at_break: float) -> list[Finding]:
+    """One note for all that the rubber bears: the one that asks most."""
+    if not cuts:
+        return []
+    worst = max(cuts, key=lambda u: u.strain)
+    others = f", and {len(cuts) - 1} lesser" if len(cuts) > 1 else ""
+    return [
+        Finding(
+            Grade.NOTE,
+            f"an undercut at {point_text(worst.point)}, {worst.depth_mm:.1f} mm deep{others}, "
+            f"stretches the rubber by up to {100 * worst.strain:.0f} % when the halves are drawn "
+            f"off; it bears {_borne(at_break)}",
+            worst.strain,
+            BORNE_SHARE * at_break,
+        )
+    ]
+
+
+def _middles(mesh: Mesh, seen: Columns, caught: BoolArray) -> FloatArray:
     """Middle height of the first gap of every caught column, (n, m); nan elsewhere [mm]."""
     tree, up = Bvh(mesh), (0.0, 0.0, 1.0)
     i, j = np.nonzero(caught)
@@ -144,8 +217,8 @@ def _middles(mesh: Mesh, seen: Columns, caught: np.ndarray) -> FloatArray:
     return middles
 
 
-def _ways_out(mesh: Mesh, seen: Columns, caught: np.ndarray, middles: FloatArray) -> FloatArray:
-    """Way of every caught column to the nearest place beside it that is free, (n, m) [mm]."""
+def _free_beside(mesh: Mesh, seen: Columns, caught: BoolArray, middles: FloatArray) -> BoolArray:
+    """Places next to caught columns into which rubber can leave, one cell wider all round."""
     padded = np.pad(caught, 1)
     beside = ndimage.binary_dilation(padded, structure=_EVERY_SIDE) & ~padded
     nearest = ndimage.distance_transform_edt(~padded, return_distances=False, return_indices=True)
@@ -155,16 +228,40 @@ def _ways_out(mesh: Mesh, seen: Columns, caught: np.ndarray, middles: FloatArray
     open_ = ~Bvh(mesh).inside(np.column_stack([flat, heights[beside]]))
     free = np.zeros(padded.shape, dtype=bool)
     free[i[open_], j[open_]] = True
+    return free
+
+
+def _ways_out(seen: Columns, caught: BoolArray, free: BoolArray) -> FloatArray:
+    """Way of every caught column to the nearest place beside it that is free, (n, m) [mm]."""
     if not free.any():
         return np.full(caught.shape, np.inf)
     ways: FloatArray = ndimage.distance_transform_edt(~free)[1:-1, 1:-1] * seen.pitch_mm
     return ways
 
 
-def _undercut(seen: Columns, own: np.ndarray, middles: FloatArray, ways: FloatArray) -> Undercut:
+def _undercut(
+    seen: Columns, own: BoolArray, middles: FloatArray, ways: FloatArray, free: BoolArray
+) -> Undercut:
     i, j = np.nonzero(own)
     gaps = seen.gaps_mm[own]
     deepest = int(np.argmax(ways[own]))
     x, y = seen.corner_mm + seen.pitch_mm * np.array([i[deepest], j[deepest]])
     point = (float(x), float(y), float(middles[own][deepest]))
-    return Undercut(point, float(gaps.sum()) * seen.pitch_mm**2, float(ways[own].max()))
+    beside = free & ndimage.binary_dilation(np.pad(own, 1), structure=_EVERY_SIDE)
+    sides = ndimage.label(beside, structure=_EVERY_SIDE)[1]
+    volume = float(gaps.sum()) * seen.pitch_mm**2
+    return Undercut(point, volume, float(ways[own].max()), is_bridge=sides > 1)
+
+
+def _girded(part: Solid, cut: Undercut) -> Undercut:
+    """The same with the line of rubber that has to stretch."""
+    here = shapely.Point(cut.point[:2])
+    pieces = shapely.get_parts(shadow_of(part.section(cut.point[2])))
+    if not len(pieces) or math.isinf(cut.depth_mm):
+        return cut
+    piece = min(pieces, key=here.distance)
+    around = [shapely.Polygon(r) for r in piece.interiors if shapely.Polygon(r).covers(here)]
+    if around:  # a core inside the part: what it has to pass is narrower by the depth
+        narrow = around[0].length - 2.0 * math.pi * cut.depth_mm
+        return replace(cut, girth_mm=max(float(narrow), 0.0))
+    return replace(cut, girth_mm=float(piece.convex_hull.length))

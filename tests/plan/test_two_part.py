@@ -21,7 +21,6 @@ from moldgen.plan.clock import plan_clock
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.two_part import plan_two_part
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, in_pull_frame
-from moldgen.plan.undercut import find_undercuts, undercut_findings
 from moldgen.pose.pose import Pose
 from moldgen.units import LengthUnit
 
@@ -143,36 +142,6 @@ def test_a_high_point_hidden_along_the_wished_pull_is_refused():
 def test_block_of_the_pull_is_the_block_turned(of_ring):
     turned = in_pull_frame(of_ring.block)
     assert turned.volume_mm3 == pytest.approx(of_ring.block.volume_mm3)
-
-
-def grooved(depth: float) -> Mesh:
-    """A disc of radius 20 along Z with a groove 4 high round it, so deep."""
-    r = 20.0 - depth
-    outline = [(0, -8), (20, -8), (20, -2), (r, -2), (r, 2), (20, 2), (20, 8), (0, 8)]
-    body = trimesh.creation.revolve(outline, sections=256)
-    return Mesh(body.vertices, body.faces)
-
-
-@pytest.mark.parametrize("depth", [1.0, 3.0, 8.0])
-def test_a_groove_is_an_undercut_as_deep_as_it_is(depth):
-    (cut,) = find_undercuts(grooved(depth))
-    assert cut.depth_mm == pytest.approx(depth, abs=0.3)
-    assert cut.volume_mm3 == pytest.approx(4 * math.pi * (400 - (20 - depth) ** 2), rel=0.05)
-    assert cut.point[2] == pytest.approx(0.0, abs=1e-6)
-
-
-def test_what_rubber_bears_is_a_note_and_what_it_does_not_a_caution():
-    rubber = JOB.mold_rubber
-    borne = rubber.elongation_percent / 300.0
-    cuts = find_undercuts(grooved(4.0))
-    (note,) = undercut_findings(cuts, 4.0 / borne * 1.3, rubber)
-    (caution,) = undercut_findings(cuts, 4.0 / borne * 0.7, rubber)
-    assert (note.grade.value, caution.grade.value) == ("note", "caution")
-    assert "--wall" in caution.text
-
-
-def test_a_body_that_lets_go_has_no_undercut():
-    assert find_undercuts(Mesh(ring().vertices, ring().faces)) == ()
 
 
 def test_keys_stay_off_the_cavity_and_the_channels(of_bracket):
