@@ -61,7 +61,7 @@ def plan_reach(surface: Surface, cutters: CutterList) -> Reach:
         tuple(uses),
         _left(surface, over, at_most, surface.cavity),
         _left(surface, over, at_most, surface.face),
-        over,
+        np.where(surface.cavity | surface.face, over, np.float32(0.0)),
     )
 
 

@@ -137,7 +137,7 @@ class Reach:
     cavity, face : Left
         The face is what lies beside the cavity.
     left : (n, m) float32
-        At least so much is left over each cell [mm].
+        At least so much is left over each cell of cavity and face [mm].
     """
 
     surface: Surface

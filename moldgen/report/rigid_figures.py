@@ -14,16 +14,17 @@ from moldgen.report.boards import Table
 from moldgen.report.phrases import Figure, count, degrees, grams, mm, newtons
 from moldgen.units import MM3_PER_CM3
 
+HALVES = ("half-a", "half-b")
 RIGID_CAPTIONS = {
     "pose.png": "How the part lies while resin is poured: resin in at the gate.",
     "draft.png": "The draft map: how far each bit of skin leans from the pull, from both sides.",
     "opened.png": "The halves opened like a book, the casting between them.",
-    "section.png": "Cut through the gate along the pull: plastic hatched, cavity open; in mm.",
+    "section.png": "Cut through the gate along the pull: halves hatched, cavity open; in mm.",
 }
 
 
 def rigid_answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
-    """Which way up, along which pull, how many bolts, how much plastic and resin.
+    """Which way up, along which pull, how many bolts, how much of the halves and resin.
 
     Parameters
     ----------
@@ -35,17 +36,24 @@ def rigid_answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...
     rigid = _rigid(plan)
     up, pull = (_way(v) for v in (plan.pose.up, rigid.pull.direction))
     block = " × ".join(f"{v:.0f}" for v in np.subtract(plan.block.high, plan.block.low))
-    plastic = sum(p["volume_mm3"] for p in manifest["pieces"] if p["material"] == "print")
+    halves = sum(p["volume_mm3"] for p in manifest["pieces"] if p["role"] in HALVES)
     n = len(plan.vents)
     return (
         Figure("Resin goes in", "gate up", f"({up}) of the part file points up"),
         Figure("Halves come apart", "straight", f"along ({pull}) of the part file"),
         Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
         Figure("Bolts", str(len(rigid.bolts)), f"through {mm(plan.job.rigid.bolt_hole_mm)}"),
-        Figure("Plastic", f"{plastic / MM3_PER_CM3:.0f} cm³", f"both halves, {block} mm"),
+        Figure(
+            stuff_of(plan).capitalize(), f"{halves / MM3_PER_CM3:.0f} cm³", f"in both, {block} mm"
+        ),
         Figure("Resin", grams(manifest["quantities"]["resin"]["total_g"]), "for one casting"),
         Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),
     )
+
+
+def stuff_of(plan: MoldPlan) -> str:
+    """What the halves are made of, in a word."""
+    return "board" if plan.routed else "plastic"
 
 
 def _rigid(plan: MoldPlan) -> RigidPlan:
@@ -133,7 +141,7 @@ def proof_table(plan: MoldPlan, manifest: dict[str, Any]) -> Table:
                 f"{wish.key_clearance_mm:.2f} mm",
             ),
             (
-                "plastic between a bolt's hole and the cavity",
+                f"{stuff_of(plan)} between a bolt's hole and the cavity",
                 "kept",
                 f"at least {mm(wish.bolt_wall_mm)}",
             ),

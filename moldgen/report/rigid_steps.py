@@ -11,6 +11,7 @@ from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.rigid_nouns import RigidPlan
 from moldgen.report.phrases import count, degrees, duration, mm, newtons
+from moldgen.report.reach_steps import router_steps
 from moldgen.report.steps import Stage, Step, on_the_scale
 
 
@@ -27,8 +28,8 @@ def rigid_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ..
     plan = mold_set.plan
     assert plan.rigid is not None
     return (
-        Stage("Make the halves", _make(mold_set)),
-        Stage("Make the cavity smooth", _smooth(plan.rigid)),
+        Stage("Make the halves", router_steps(plan) if plan.routed else _make(mold_set)),
+        Stage("Make the cavity smooth", _smooth(plan.rigid, bool(plan.routed))),
         Stage("Close the mold", _close(plan, plan.rigid)),
         Stage("Cast", _cast(plan, manifest)),
         Stage("Open the mold", _open(plan, plan.rigid, manifest)),
@@ -51,12 +52,13 @@ def _make(mold_set: MoldSet) -> tuple[Step, ...]:
     )
 
 
-def _smooth(rigid: RigidPlan) -> tuple[Step, ...]:
+def _smooth(rigid: RigidPlan, routed: bool) -> tuple[Step, ...]:
+    marks = "mark of the cutter" if routed else "layer"
     undrafted = rigid.draft.below_mm2[0]
     amounts = (f"{undrafted:.0f} mm² lean less than 1°",) if undrafted >= 1.0 else ()
     return (
         Step(
-            "Fill and sand the cavity until no layer is felt; sand along the pull on walls that "
+            f"Fill and sand the cavity until no {marks} is felt; sand along the pull on walls that "
             "hardly lean, as the draft map shows them.",
             amounts,
         ),

@@ -21,6 +21,7 @@ from moldgen.report.inking import Color, Ints, Mask
 from moldgen.report.labels import Point, Rect
 from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper
 from moldgen.report.pose_view import GATE, RIGHT_COLUMN, VENT, box_corners
+from moldgen.report.rigid_figures import stuff_of
 
 WINDOW = Rect(330.0, 170.0, 1220.0, 1010.0)
 CHAIN_X, CHAIN_Y = 290.0, 36.0
@@ -110,7 +111,7 @@ def _mold(mold_set: MoldSet) -> list[Piece]:
 
 
 def _stuff(plan: MoldPlan) -> str:
-    return "plastic" if plan.rigid else "rubber"
+    return stuff_of(plan) if plan.rigid else "rubber"
 
 
 def _lids(mold_set: MoldSet) -> list[Piece]:
