@@ -1,7 +1,8 @@
 """Which cutters of a list are worth it on a surface, and what they leave.
 
 From the thickest on, the next cutter is taken where it removes more than 0.1 mm on at least 1 % of
-the cavity (common practice, no source).
+the cavity, or on 1 mm² of the face on which the halves meet: a socket that is not clear keeps them
+apart (both common practice, no source).
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from moldgen.plan.reach_nouns import Between, Cells, CutterUse, Left, Reach, Sur
 from moldgen.plan.reach_surface import CELLS_ACROSS
 
 LEFT_MM = 0.1  # less is rubbed off by hand
-WORTH_SHARE = 0.01
+WORTH_SHARE, WORTH_MM2 = 0.01, 1.0
 AS_LOW_MM = 0.02  # as much higher is as good, where the length is asked for
 FEWEST_CELLS = 3.0  # across a cutter that can be judged
 SPOT_CELLS = 3
@@ -80,9 +81,10 @@ def _judged(
     surface: Surface, cutter: Cutter, before: Heights, after: Heights
 ) -> tuple[CutterUse, Cells]:
     cells = max(int(surface.cavity.sum()), 1)
-    took = surface.cavity & (before > after + np.float32(LEFT_MM))
-    share = float(took.sum()) / cells
-    is_used = share >= WORTH_SHARE
+    took = (surface.cavity | surface.face) & (before > after + np.float32(LEFT_MM))
+    share = float((took & surface.cavity).sum()) / cells
+    on_face_mm2 = surface.field.area_mm2(took & surface.face)
+    is_used = share >= WORTH_SHARE or on_face_mm2 >= WORTH_MM2
     stays = _over(surface.field, after if is_used else before) > LEFT_MM
     return CutterUse(cutter, is_used, share, float((stays & surface.cavity).sum()) / cells), took
 

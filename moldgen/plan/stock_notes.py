@@ -42,7 +42,7 @@ def reach_findings(reach: Reach) -> tuple[Finding, ...]:
 
 def _of_cavity(name: str, reach: Reach) -> Finding | None:
     left = reach.cavity
-    if left.area_mm2.high == 0.0:
+    if left.area_mm2.low == 0.0 and left.most_mm.high <= LEFT_MM:
         return None
     radius = reach.inside_radius_mm
     sure = left.area_mm2.low > 0.0

@@ -103,11 +103,27 @@ def test_a_cutter_that_is_too_short():
     assert found.cavity.area_mm2.high == pytest.approx(400.0, rel=0.01)
 
 
-def test_what_stays_beside_the_cavity_is_told_apart():
-    """A square socket of 6 beside a round cavity: a flat 6 leaves its corners on the face."""
+def socketed(*cutters: Cutter) -> Reach:
+    """A square socket of 8, 4 deep, beside a round cavity of 12."""
     cavity = Solid.from_mesh(mesh_of(trimesh.creation.cylinder(6.0, 10.0, sections=256)))
     socket = Solid.box((9.0, -4.0, -4.0), (17.0, 4.0, 1.0))
-    found = reach(block().minus([cavity, socket]), cavity, FLAT_6)
+    return reach(block().minus([cavity, socket]), cavity, *cutters)
+
+
+def test_a_socket_alone_makes_a_cutter_worth_it():
+    """A flat 3 finds nothing in the cavity but (4 - pi) (9 - 2.25) = 5.8 mm² in the corners of the
+    socket; a flat 2.6 would find 0.48 mm², too little."""
+    found = socketed(FLAT_6, FLAT_3, Cutter("flat 2.6", FLAT, 2.6, 20.0))
+    assert [use.is_used for use in found.uses] == [True, True, False]
+    assert found.uses[1].took_share < 0.01
+    assert found.uses[1].depth_mm == pytest.approx(4.0)
+    hand = (4.0 - math.pi) * 1.5**2
+    assert found.face.area_mm2.low <= hand <= found.face.area_mm2.high
+
+
+def test_what_stays_beside_the_cavity_is_told_apart():
+    """A flat 6 leaves the corners of the socket on the face."""
+    found = socketed(FLAT_6)
     hand = (4.0 - math.pi) * 9.0
     assert found.face.area_mm2.low <= hand <= found.face.area_mm2.high
     assert found.face.most_mm.low == pytest.approx(4.0)
