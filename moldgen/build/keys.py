@@ -11,7 +11,6 @@ from moldgen.geometry.recipe import Facets, Placed, Point2, Recipe, Turned
 from moldgen.job.two_part import KeyShape
 from moldgen.plan.keys import SIDE_DEG, Key
 
-SUNK_MM = 2.5  # as far as a key reaches into its half: bodies that only touch leave flakes
 DOME_STEPS = 16
 
 
@@ -36,7 +35,7 @@ def _cone(key: Key, grown_mm: float) -> tuple[Point2, ...]:
     """(radius, height) at the root, below the sheet, and at the top."""
     lean = math.radians(SIDE_DEG)
     at_sheet = key.radius_mm + grown_mm / math.cos(lean)
-    low, high = -SUNK_MM, key.height_mm + grown_mm
+    low, high = -key.sunk_mm, key.height_mm + grown_mm
     return (
         (at_sheet - low * math.tan(lean), low),
         (at_sheet - high * math.tan(lean), high),
@@ -49,7 +48,7 @@ def _dome(key: Key, grown_mm: float) -> tuple[Point2, ...]:
     middle, wide = key.height_mm - ball, ball + grown_mm
     angles = np.linspace(math.asin(min(-middle / wide, 1.0)), math.pi / 2.0, DOME_STEPS + 1)
     cap = [(wide * math.cos(a), middle + wide * math.sin(a)) for a in angles[:-1]]
-    return ((cap[0][0], -SUNK_MM), *cap, (0.0, middle + wide))
+    return ((cap[0][0], -key.sunk_mm), *cap, (0.0, middle + wide))
 
 
 def _pyramid(ends: tuple[Point2, ...]) -> Mesh:

@@ -115,7 +115,7 @@ def _crossing(px, py, qx, qy, y):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def _span(a, b, c, y):  # type: ignore[no-untyped-def]
+def span_of(a, b, c, y):  # type: ignore[no-untyped-def]
     """Where a line of equal y enters and leaves a triangle; (inf, -inf) where it misses it."""
     low, high = np.inf, -np.inf
     for p, q in ((a, b), (b, c), (c, a)):
@@ -126,7 +126,7 @@ def _span(a, b, c, y):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def _first_after(x, start, pitch, n):  # type: ignore[no-untyped-def]
+def first_after(x, start, pitch, n):  # type: ignore[no-untyped-def]
     """The first of n places start + i pitch that lies beyond x."""
     i = min(max(int(np.floor((x - start) / pitch)) - 1, 0), n)
     while i < n and start + i * pitch <= x:
@@ -135,7 +135,7 @@ def _first_after(x, start, pitch, n):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def _height(a, b, c, x, y, twice):  # type: ignore[no-untyped-def]
+def height_in(a, b, c, x, y, twice):  # type: ignore[no-untyped-def]
     """Height of a triangle's plane, never beyond its corners."""
     u = (x - a[0]) * (c[1] - a[1]) - (y - a[1]) * (c[0] - a[0])
     v = (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0])
@@ -146,21 +146,21 @@ def _height(a, b, c, x, y, twice):  # type: ignore[no-untyped-def]
 @njit(cache=True)
 def _draw(a, b, c, face, corner, pitch, bottom, top, material, low_face, high_face):  # type: ignore[no-untyped-def]
     n, m = bottom.shape
-    i = _first_after(min(a[0], b[0], c[0]), corner[0], pitch, n)
+    i = first_after(min(a[0], b[0], c[0]), corner[0], pitch, n)
     if i == n or corner[0] + i * pitch > max(a[0], b[0], c[0]):
         return  # most triangles are smaller than a cell and meet no line
     twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     if twice == 0.0:
         return
     sign = 1.0 if twice > 0.0 else -1.0
-    j = _first_after(min(a[1], b[1], c[1]) - pitch, corner[1], pitch, m)
+    j = first_after(min(a[1], b[1], c[1]) - pitch, corner[1], pitch, m)
     last = max(a[1], b[1], c[1])
     while j < m and corner[1] + j * pitch <= last:
         y = corner[1] + j * pitch
-        enter, leave = _span(a, b, c, y)
-        i = _first_after(enter, corner[0], pitch, n) if enter < leave else n
+        enter, leave = span_of(a, b, c, y)
+        i = first_after(enter, corner[0], pitch, n) if enter < leave else n
         while i < n and corner[0] + i * pitch <= leave:
-            z = _height(a, b, c, corner[0] + i * pitch, y, twice)
+            z = height_in(a, b, c, corner[0] + i * pitch, y, twice)
             material[i, j] += sign * z
             if z < bottom[i, j]:
                 bottom[i, j], low_face[i, j] = z, face

@@ -13,6 +13,8 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 
 IndexArray = NDArray[np.int64]
 
+CIRCLE = 64  # points that stand for one
+
 
 @dataclass(frozen=True, eq=False)
 class Sheet:
@@ -62,6 +64,14 @@ class Sheet:
             return np.full(len(rows), self.points[0, 2])
         heights: FloatArray = self._surface(rows)
         return heights
+
+    def lowest_within(self, center: ArrayLike, reach_mm: float) -> float:
+        """Its lowest height within reach of a point across, (2,): at a corner or round it [mm]."""
+        middle = np.asarray(center, dtype=np.float64)
+        inside = np.linalg.norm(self.points[:, :2] - middle, axis=1) <= reach_mm
+        turns = np.arange(CIRCLE) * (2.0 * np.pi / CIRCLE)
+        ring = self.heights(middle + reach_mm * np.column_stack([np.cos(turns), np.sin(turns)]))
+        return float(np.nanmin(np.concatenate([ring, self.points[inside, 2]])))
 
     @cached_property
     def _surface(self) -> LinearNDInterpolator:

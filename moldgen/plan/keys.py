@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -25,6 +25,8 @@ SIDE_SLOPE = math.tan(math.radians(SIDE_DEG))
 FROM_CAVITY_MM, FROM_CHANNEL_MM, FROM_EDGE_MM = 2.0, 2.0, 2.5
 APART = 4.0  # radii between the middles of two keys
 STEEPEST_DEG = 25.0  # of the sheet under a key
+STEEPEST = math.tan(math.radians(STEEPEST_DEG))
+SUNK_MM = 2.5  # as far as a key reaches into its half: bodies that only touch leave flakes
 GRID_MM = 1.0
 
 
@@ -43,6 +45,9 @@ class Key:
     height_mm : float
         Over the sheet [mm].
     shape : KeyShape
+    fall_mm : float
+        How far the sheet falls under it: so much deeper its root is sunk, or it would stand out
+        of the sheet and overhang [mm].
     """
 
     center: Point2
@@ -50,11 +55,20 @@ class Key:
     radius_mm: float
     height_mm: float
     shape: KeyShape
+    fall_mm: float = 0.0
+
+    @property
+    def sunk_mm(self) -> float:
+        """How far its root lies under its foot [mm]."""
+        return SUNK_MM + self.fall_mm
 
     @property
     def reach_mm(self) -> float:
-        """As far from its axis as it goes: the corners of a pyramid [mm]."""
-        return self.radius_mm * (math.sqrt(2.0) if self.shape is KeyShape.PYRAMID else 1.0)
+        """As far from its axis as it goes over the sheet: the corners of a pyramid [mm]."""
+        foot = self.radius_mm
+        if self.shape is not KeyShape.DOME:
+            foot += SIDE_SLOPE * self.fall_mm
+        return foot * (math.sqrt(2.0) if self.shape is KeyShape.PYRAMID else 1.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,7 +122,7 @@ def plan_keys(flange: Flange, shape: KeyShape = KeyShape.CONE) -> tuple[Key, ...
     """
     best: tuple[int, list[FloatArray], float] = (0, [], 0.0)
     for radius in np.arange(WIDEST_MM, SLIMMEST_MM - STEP_MM / 2.0, -STEP_MM):
-        places = _places(flange, Key((0.0, 0.0), 0.0, float(radius), 0.0, shape))
+        places = _places(flange, _widest(flange, float(radius), shape))
         if len(places) > best[0]:
             best = (len(places), places, float(radius))
         if len(places) >= MOST:
@@ -121,11 +135,30 @@ def plan_keys(flange: Flange, shape: KeyShape = KeyShape.CONE) -> tuple[Key, ...
             f"give --wall {math.ceil(need + 2.0)} or more"
         )
     radii = [radius_mm * (SMALLER if i == len(places) - 1 else 1.0) for i in range(len(places))]
-    feet = flange.sheet.heights(places)
     return tuple(
-        Key((float(p[0]), float(p[1])), float(foot), r, HIGH * r, shape)
-        for p, r, foot in zip(places, radii, feet, strict=True)
+        _standing(flange.sheet, place, radius, shape)
+        for place, radius in zip(places, radii, strict=True)
     )
+
+
+def _widest(flange: Flange, radius_mm: float, shape: KeyShape) -> Key:
+    """A key of a radius where the sheet falls as much as it may."""
+    key = Key((0.0, 0.0), 0.0, radius_mm, 0.0, shape)
+    if flange.sheet.is_level:
+        return key
+    slack = 1.0 - STEEPEST * SIDE_SLOPE  # the cone is wider where the sheet lies lower
+    return replace(key, fall_mm=STEEPEST * key.reach_mm / slack)
+
+
+def _standing(sheet: Sheet, place: FloatArray, radius_mm: float, shape: KeyShape) -> Key:
+    foot = float(sheet.heights([place])[0])
+    center = (float(place[0]), float(place[1]))
+    key = Key(center, foot, radius_mm, HIGH * radius_mm, shape)
+    if sheet.is_level:
+        return key
+    slack = 1.0 - STEEPEST * SIDE_SLOPE
+    lowest = sheet.lowest_within(center, key.reach_mm / slack)
+    return replace(key, fall_mm=max(foot - lowest, 0.0))
 
 
 def _places(flange: Flange, key: Key) -> list[FloatArray]:
@@ -174,5 +207,5 @@ def _is_gentle(
     around = reach_mm * np.column_stack([np.cos(turns), np.sin(turns)])
     here = sheet.heights(grid)
     rise = np.array([np.abs(sheet.heights(grid + step) - here) for step in around])
-    steepest = math.tan(math.radians(STEEPEST_DEG)) * reach_mm
+    steepest = STEEPEST * reach_mm
     return np.asarray((np.nan_to_num(rise, nan=np.inf) <= steepest).all(axis=0))

@@ -6,11 +6,11 @@ import math
 
 import pytest
 
-from moldgen.build.keys import SUNK_MM, key_recipe
+from moldgen.build.keys import key_recipe
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.two_part import KeyShape
-from moldgen.plan.keys import Key
+from moldgen.plan.keys import SUNK_MM, Key
 
 FIT_MM = 0.005
 
