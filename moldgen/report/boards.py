@@ -7,7 +7,7 @@ from typing import Any
 
 from moldgen.plan.flat_sheets import board_sheets, box_of
 from moldgen.plan.nouns import MoldPlan
-from moldgen.report.board_view import board_svg, cut_words
+from moldgen.report.board_view import HOLES, board_svg, cut_words
 from moldgen.report.phrases import count, mm
 
 SEEN_MM = 0.01  # a smaller bow is not worth a figure
@@ -51,11 +51,22 @@ def board_pages(plan: MoldPlan, box: dict[str, Any]) -> BoardPages | None:
         (board_svg(sheet, entry), _words(entry))
         for sheet, entry in zip(sheets, box["boards"], strict=True)
     )
+    summary = f"{_work(box)} {SAW_CAUTION}"
+    return BoardPages(summary, (_pieces(box), *_cut_list(box), *_holes(plan)), drawings)
+
+
+def _work(box: dict[str, Any]) -> str:
+    """What saw or router have to do."""
+    if "cutter_mm" in box:
+        return (
+            f"Routed with a cutter of {mm(box['cutter_mm'])}, outlines outside and grooves inside "
+            f"the line, pieces {mm(box['edge_mm'])} off the boards' edges. Walls lie with their "
+            f"outside up, the base with its groove up, {mm(box['groove_mm'])} deep. Fingers and "
+            f"groove have {box['joint_fit_mm']:g} mm of play: make a sample joint first."
+        )
     n = box["cuts"]
     blade = f"{count(n, 'cut')}; the blade, {mm(box['kerf_mm'])}, runs beyond each measure."
-    cuts = blade if n else "The boards serve uncut."
-    summary = f"{cuts} {SAW_CAUTION}"
-    return BoardPages(summary, (_pieces(box), *_cut_list(box), _holes(plan)), drawings)
+    return blade if n else "The boards serve uncut."
 
 
 def _words(entry: dict[str, Any]) -> str:
@@ -95,10 +106,16 @@ def _cut_list(box: dict[str, Any]) -> tuple[Table, ...]:
     return (Table("Cut list, in order", ("board", "cut", "where"), rows),) if rows else ()
 
 
-def _holes(plan: MoldPlan) -> Table:
+def _holes(plan: MoldPlan) -> tuple[Table, ...]:
     fit, box = plan.job.printing.fit_mm, box_of(plan)
     rows = tuple(
-        (f.name, f"Ø {2.0 * (f.foot_mm + fit):.1f} mm", f"{f.foot_height_mm:.1f} mm deep, flat")
-        for f in (box.formers if box.is_standing else ())
+        (
+            letter,
+            f.name,
+            f"Ø {2.0 * (f.foot_mm + fit):.1f} mm",
+            f"{f.foot_height_mm:.1f} mm deep, flat",
+        )
+        for letter, f in zip(HOLES, box.formers if box.is_standing else (), strict=False)
     )
-    return Table("Holes in the base for the feet", ("foot", "drill", "depth"), rows)
+    title = "Holes in the base for the feet"
+    return (Table(title, ("hole", "foot", "across", "depth"), rows),) if rows else ()

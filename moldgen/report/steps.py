@@ -33,6 +33,12 @@ class Stage:
     steps: tuple[Step, ...]
 
 
+SEAL = Step(
+    "Seal outside: a bead of wax or clay (free of sulfur) up the four corners and all round the "
+    "foot. Bare wood drinks rubber: seal the inside with wax or varnish first.",
+)
+
+
 def stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
     """Everything from the printer to the finished casting, in order."""
     plan = mold_set.plan
@@ -98,7 +104,7 @@ def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     return (
         *(_stand(plan) if _is_standing(plan) else _hang(plan)),
         *_held_down(plan, manifest["loads"]),
-        *(_walls_of_boards(manifest["box"]) if plan.boards else (_printed_walls(),)),
+        *(walls_of_boards(manifest["box"]) if plan.boards else (_printed_walls(),)),
         *_hold_down_on(plan.loads),
         Step(
             "Level the bench with a spirit level."
@@ -116,7 +122,29 @@ def _printed_walls() -> Step:
     )
 
 
-def _walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
+def _routed_walls(box: dict[str, Any]) -> tuple[Step, ...]:
+    least = max(clamp["force_n"] for clamp in box["clamps"])
+    return (
+        Step(
+            "Push the four walls together at their fingers, names outside, and stand them in the "
+            f"groove of the base. Bands or clamps press them together all round with "
+            f"{newtons(least)} or more.",
+            tuple(f"along {c['wall']}: opens {mm(c['opening_mm'])}" for c in box["clamps"]),
+        ),
+        SEAL,
+    )
+
+
+def walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
+    """Setting up base and walls that come out of boards.
+
+    Parameters
+    ----------
+    box : dict
+        The key `box` of set.json.
+    """
+    if "cutter_mm" in box:
+        return _routed_walls(box)
     clamps = box["clamps"]
     least = max(clamp["force_n"] for clamp in clamps)
     return (
@@ -130,10 +158,7 @@ def _walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
             f"butts on, with {newtons(least)} or more.",
             tuple(f"{c['wall']}: opens {mm(c['opening_mm'])}" for c in clamps),
         ),
-        Step(
-            "Seal outside: a bead of wax or clay (free of sulfur) up the four corners and all "
-            "round the foot. Bare wood drinks rubber: seal the inside with wax or varnish first.",
-        ),
+        SEAL,
     )
 
 
