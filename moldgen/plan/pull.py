@@ -29,10 +29,12 @@ FIRST_STEP_DEG, LAST_STEP_DEG = 8.0, 0.5
 STARTS_APART_DEG = 12.0
 SAME_WAY = 1e-6
 SAME_DEG = 0.1
+SNAP_DEG, SNAP_COST = 4.0, 0.01  # a pull so near an axis or a flat face gives way to that
 # What is as bad as a part that is all stuck. Without the climb a thin plate is pulled aslant to
 # free a chamfer, and its line runs up and down by its whole length. Ours, no source.
 JUMP_WEIGHT = 0.2  # a line that jumps all the way is as bad as a fifth of the part stuck
 CLIMB_WEIGHT = 0.05  # and one that climbs as far as the part is long, as a twentieth
+DEPTH_WEIGHT = 0.02  # and one along the part's whole length, as a fiftieth: flat halves open well
 JUMP_DEG = 80.0  # a line steeper than this jumps
 COST_STEP = 0.002  # a pull that costs this much more is as good
 SHOWN_STEP = 0.05
@@ -51,10 +53,10 @@ class Pull:
         Room with the part both before and behind it: what fills it leaves neither way [mm³].
     climb_mm : float
         How far the parting line has to climb along the pull, 0 where one plane does [mm].
-    climb_share : float
-        The same over the part's length [-].
     depth_mm : float
         Length of the part along the pull [mm].
+    climb_share, depth_share : float
+        The same two over the part's length [-].
     jump_share : float
         Share of the parting line where it would have to jump along the pull [-].
     shown_share : float
@@ -68,12 +70,13 @@ class Pull:
     climb_mm: float
     depth_mm: float
     climb_share: float = 0.0
+    depth_share: float = 0.0
     jump_share: float = 0.0
     shown_share: float = 0.0
     hidden: int = 0
 
-    def cost(self, volume_mm3: float) -> float:
-        """Stuck volume, climb and jumps on one scale, 1 for a part that is all stuck [-].
+    def line_cost(self, volume_mm3: float) -> float:
+        """Stuck volume, climb and jumps on one scale, 1 for a part all stuck [-].
 
         Parameters
         ----------
@@ -82,6 +85,16 @@ class Pull:
         """
         line = CLIMB_WEIGHT * self.climb_share + JUMP_WEIGHT * self.jump_share
         return self.stuck_mm3 / volume_mm3 + line
+
+    def cost(self, volume_mm3: float) -> float:
+        """The same with the depth of the halves [-].
+
+        Parameters
+        ----------
+        volume_mm3 : float
+            Of the part [mm³].
+        """
+        return self.line_cost(volume_mm3) + DEPTH_WEIGHT * self.depth_share
 
     def rank(self, volume_mm3: float) -> tuple[float, ...]:
         """Best least: hidden high points, cost, show faces, depth; then finer.
@@ -95,7 +108,7 @@ class Pull:
             self.hidden,
             round(self.cost(volume_mm3) / COST_STEP),
             round(self.shown_share / SHOWN_STEP),
-            round(self.depth_mm, 1),
+            round(self.depth_share, 2),
             round(self.stuck_mm3, 1),
             round(self.climb_mm, 2),
             *(-round(abs(c), 4) for c in self.direction),
@@ -151,12 +164,14 @@ class PullTask:
         way, seen = unit_vector(direction), self.seen(direction, cells)
         edge = _edge_cells(seen)
         climb_mm = _climb_mm(seen, edge)
+        depth_mm = float(np.ptp(self.mesh.vertices @ way))
         return Pull(
             direction=(float(way[0]), float(way[1]), float(way[2])),
             stuck_mm3=seen.stuck_mm3,
             climb_mm=climb_mm,
-            depth_mm=float(np.ptp(self.mesh.vertices @ way)),
+            depth_mm=depth_mm,
             climb_share=climb_mm / self.length_mm,
+            depth_share=depth_mm / self.length_mm,
             jump_share=_jump_share(seen, edge),
             shown_share=self._shown_share(seen, edge),
             hidden=self._hidden(seen),
@@ -226,14 +241,26 @@ def best_pulls(task: PullTask, directions: FloatArray, most: int = N_KEPT) -> li
     rough = sorted((task.judged(d, CELLS_COARSE) for d in directions), key=_ranked(volume))
     fine = [_refined(task, pull) for pull in different(rough, STARTS_APART_DEG)[:most]]
     square = [task.judged(d) for d in square_directions(task)]
-    return different(sorted([*square, *fine], key=_ranked(volume)), SAME_DEG)
+    apart = [p for p in fine if not _is_as_good_square(p, square, volume)]
+    return different(sorted([*square, *apart], key=_ranked(volume)), SAME_DEG)
+
+
+def _is_as_good_square(pull: Pull, square: Sequence[Pull], volume_mm3: float) -> bool:
+    """Whether a pull lies near one along an axis or a flat face and is hardly better."""
+    near = math.cos(math.radians(SNAP_DEG))
+    return any(
+        abs(np.dot(pull.direction, s.direction)) > near
+        and s.hidden <= pull.hidden
+        and s.cost(volume_mm3) <= pull.cost(volume_mm3) + SNAP_COST
+        for s in square
+    )
 
 
 def square_directions(task: PullTask) -> FloatArray:
     """Pulls along axes and normals of flat faces, (n, 3); level ones where the way up is known."""
     flats = flat_directions(task.mesh, N_FLATS)
     flats = flats[: len(flats) // 2]
-    rows = np.concatenate([AXES[:3], task.axes, flats])
+    rows = np.concatenate([flats, AXES[:3], task.axes])  # nearly the same: the flat face decides
     if task.up is not None:
         level = rows[np.abs(rows @ task.up) < SAME_WAY]
         rows = np.concatenate([level, np.cross(rows, task.up)])
@@ -244,7 +271,7 @@ def free_directions(mesh: Mesh) -> FloatArray:
     """Pulls worth trying where nothing else is settled, (n, 3): axes, flats, their edges, even."""
     task = PullTask(mesh)
     square = square_directions(task)
-    edges = [np.cross(a, b) for a, b in combinations(square[3:], 2)]
+    edges = [np.cross(a, b) for a, b in combinations(square[:N_FLATS], 2)]
     even = directions_by_octants(N_EVEN) @ task.axes
     rows = np.concatenate([square, np.reshape(edges, (-1, 3)), even])
     return _different_ways(rows)
@@ -267,6 +294,8 @@ def _ranked(volume_mm3: float) -> Callable[[Pull], tuple[float, ...]]:
 def _different_ways(rows: FloatArray) -> FloatArray:
     lengths = np.linalg.norm(rows, axis=1)
     rows = rows[lengths > 1e-3] / lengths[lengths > 1e-3, None]
+    leading = np.abs(rows).argmax(axis=1)
+    rows = rows * np.sign(rows[np.arange(len(rows)), leading])[:, None]
     kept: list[FloatArray] = []
     for row in rows:
         if not kept or np.abs(np.array(kept) @ row).max() < 1.0 - SAME_WAY:
@@ -287,7 +316,7 @@ def _refined(task: PullTask, start: Pull) -> Pull:
     """The pull after small turns, as long as they cost less; none where it costs nothing."""
     volume = task.mesh.volume_mm3
     best, step = task.judged(start.direction), FIRST_STEP_DEG
-    while step >= LAST_STEP_DEG and best.cost(volume) > COST_STEP:
+    while step >= LAST_STEP_DEG and best.line_cost(volume) > COST_STEP:
         turned = [task.judged(d) for d in _turned(task, np.array(best.direction), step)]
         found = min([best, *turned], key=lambda p: (p.hidden, p.cost(volume)))
         step = step if found is not best else step / 2.0
