@@ -66,6 +66,8 @@ class Split:
         What fills the seams, a little way into both sides, in the whole's print frame [mm].
     crossed : float
         The largest share of the section that a seam crosses [-].
+    meets : tuple of str
+        Feet, keys, bolts and channels that a seam could not keep off.
     """
 
     whole: Piece
@@ -74,6 +76,7 @@ class Split:
     gap_mm3: float
     glue: Mesh
     crossed: float = 0.0
+    meets: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

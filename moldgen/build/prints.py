@@ -83,7 +83,7 @@ def seam_findings(mold_set: MoldSet) -> tuple[Finding, ...]:
 def _seam_note(split: Split, room_mm: tuple[float, float, float]) -> Finding:
     whole = split.whole
     size = whole.mesh.extents_mm.tolist()
-    return seam_note(whole.name, whole.role, split.parts, size, room_mm, split.crossed)
+    return seam_note(whole.name, whole.role, split.parts, size, room_mm, split.meets)
 
 
 def _print(piece: Piece, printing: PrintWishes, middle: np.ndarray) -> Print:

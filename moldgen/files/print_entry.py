@@ -54,6 +54,7 @@ def _split(split: Split) -> dict[str, Any]:
         "parts": list(split.parts),
         "gap_mm3": split.gap_mm3,
         "crossed_share": split.crossed,
+        "meets": list(split.meets),
         "seams": [_seam(seam, split.whole) for seam in split.seams],
     }
 

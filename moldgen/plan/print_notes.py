@@ -11,7 +11,6 @@ from moldgen.geometry.standing import Standing
 LEAST_SHARE = 0.6  # of the footprint on the bed: less calls for a brim; common practice, no source
 ROOF_MM2 = 1.0  # less than this is not worth a support
 SLENDER = 8.0  # times as high as what it stands on is wide: common practice, no source
-CROSSED = 0.02  # of its section that a seam may cross without a word
 FACES = {"base", "wall", "bed", "half-a", "half-b", "jacket-a", "jacket-b"}  # liquid stands on them
 
 
@@ -87,7 +86,7 @@ def seam_note(
     parts: Sequence[str],
     size_mm: Sequence[float],
     room_mm: Sequence[float],
-    crossed: float,
+    meets: Sequence[str],
 ) -> Finding:
     """What is told of a piece that is printed in parts.
 
@@ -97,8 +96,8 @@ def seam_note(
     parts : sequence of str
     size_mm, room_mm : (3,) float
         Of the piece as one, and of the printer.
-    crossed : float
-        Share of its section that a seam crosses [-].
+    meets : sequence of str
+        What a seam could not keep off.
     """
     size, room = (" × ".join(f"{v:.0f}" for v in three) for three in (size_mm, room_mm))
     line = (
@@ -107,15 +106,14 @@ def seam_note(
         else ""
     )
     through = (
-        f"; no place was free of everything: {100.0 * crossed:.0f} % of the section changes at a "
-        "seam, so clean keys, sockets and grooves there after gluing"
-        if crossed > CROSSED
+        f"; a seam could not keep off {', '.join(meets)}: scrape the joint clean there"
+        if meets
         else ""
     )
     return Finding(
-        Grade.CAUTION if through else Grade.NOTE,
+        Grade.CAUTION if meets else Grade.NOTE,
         f"{name} is {size} mm, the printer holds {room} mm: it is printed as {', '.join(parts)}, "
         f"glued along tongue and groove{line}{through}",
-        crossed,
-        CROSSED,
+        float(len(meets)),
+        0.0,
     )

@@ -21,6 +21,7 @@ from moldgen.plan.split import (
     Seam,
     plan_seam,
 )
+from moldgen.plan.split_keep import Spot
 
 PLACES = 33  # tried in the span of one seam
 LOOKS = 5  # sections looked at round each place
@@ -31,9 +32,15 @@ QUIET = 1e-6  # a smaller share of the section is rounding
 
 
 def plan_place(
-    body: Solid, axis: int, span_mm: tuple[float, float, float], fit_mm: float
+    body: Solid,
+    axis: int,
+    span_mm: tuple[float, float, float],
+    fit_mm: float,
+    spots: Sequence[Spot] = (),
 ) -> Iterator[tuple[Seam, float]]:
     """Seams for a span with the share of the section that they cross, the quietest first.
+
+    What meets the fewest spots comes first.
 
     Parameters
     ----------
@@ -43,6 +50,8 @@ def plan_place(
     span_mm : (3,) float
         Between which coordinates the seam may lie, and where it is best without any other reason.
     fit_mm : float
+    spots : sequence of Spot
+        In the body's print frame.
     """
     upright = body.moved(_on_end(axis))
     low, high, even = span_mm
@@ -52,10 +61,26 @@ def plan_place(
     crossed = [look.change + 1.0 - look.area_mm2 / fullest for look in looks]
     order = sorted(
         range(len(looks)),
-        key=lambda k: (max(crossed[k], QUIET), abs(looks[k].seam.at_mm - even)),
+        key=lambda k: (
+            len(met_by(looks[k].seam, spots)),
+            max(crossed[k], QUIET),
+            abs(looks[k].seam.at_mm - even),
+        ),
     )
     for k in order:
         yield looks[k].seam, crossed[k]
+
+
+def met_by(seam: Seam, spots: Sequence[Spot]) -> tuple[str, ...]:
+    """Names of the spots that a seam meets, each once.
+
+    Parameters
+    ----------
+    seam : Seam
+    spots : sequence of Spot
+        In the same frame.
+    """
+    return tuple(dict.fromkeys(spot.name for spot in spots if spot.is_met_by(seam)))
 
 
 def _on_end(axis: int) -> FloatArray:

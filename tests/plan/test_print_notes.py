@@ -38,17 +38,17 @@ def test_support_with_its_figure() -> None:
 
 
 def test_seam_says_what_and_how() -> None:
-    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, 0.0)
+    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, ())
     assert note.grade is Grade.NOTE
     for words in ("bed is 300 × 90 × 40 mm", "holds 220 × 220 × 250 mm", "bed-1, bed-2", "wax"):
         assert words in note.text
 
 
 def test_seam_that_no_liquid_meets_needs_no_wax() -> None:
-    assert "wax" not in seam_note("bridge-1", "bridge", PARTS, SIZE, ROOM, 0.0).text
+    assert "wax" not in seam_note("bridge-1", "bridge", PARTS, SIZE, ROOM, ()).text
 
 
 def test_seam_through_something_is_a_caution() -> None:
-    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, 0.11)
+    note = seam_note("bed", "bed", PARTS, SIZE, ROOM, ("key 2", "gate"))
     assert note.grade is Grade.CAUTION
-    assert "11 % of the section changes at a seam" in note.text
+    assert "could not keep off key 2, gate" in note.text
