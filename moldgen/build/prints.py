@@ -14,7 +14,7 @@ from moldgen.geometry.closed import is_closed
 from moldgen.geometry.standing import Standing, standing_of
 from moldgen.job.job import PrintWishes
 from moldgen.plan.filament import Filament, plan_filament
-from moldgen.plan.print_notes import seam_note, standing_notes
+from moldgen.plan.print_notes import bent_seam_notes, seam_note, standing_notes
 
 SIDES = ("right", "left", "back", "front", "upper", "lower")  # +X, -X, +Y, -Y, +Z, -Z
 STRAIGHT = math.cos(math.radians(1.0))  # a side is called after an axis within a degree of it
@@ -70,14 +70,17 @@ def print_findings(prints: Mapping[str, Print]) -> tuple[Finding, ...]:
 
 
 def seam_findings(mold_set: MoldSet) -> tuple[Finding, ...]:
-    """A sentence for each piece that is printed in parts.
+    """A sentence for each piece that is printed in parts, and for seams that bend too much.
 
     Parameters
     ----------
     mold_set : MoldSet
     """
-    room = mold_set.plan.job.printing.room_mm
-    return tuple(_seam_note(split, room) for split in mold_set.splits)
+    printing, walls = mold_set.plan.job.printing, mold_set.plan.loads.walls
+    told = [_seam_note(split, printing.room_mm) for split in mold_set.splits]
+    for split in mold_set.splits:
+        told += bent_seam_notes(split.whole.name, walls, printing)
+    return tuple(told)
 
 
 def _seam_note(split: Split, room_mm: tuple[float, float, float]) -> Finding:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from moldgen.errors import Finding, Grade
 from moldgen.geometry.standing import Standing
+from moldgen.job.job import PrintWishes
+from moldgen.plan.load_nouns import WallLoad
 
 LEAST_SHARE = 0.6  # of the footprint on the bed: less calls for a brim; common practice, no source
 ROOF_MM2 = 1.0  # less than this is not worth a support
@@ -116,4 +118,35 @@ def seam_note(
         f"glued along tongue and groove{line}{through}",
         float(len(meets)),
         0.0,
+    )
+
+
+def bent_seam_notes(
+    name: str, walls: Sequence[WallLoad], printing: PrintWishes
+) -> tuple[Finding, ...]:
+    """A sentence where rubber bends a glued wall more than its glue is trusted with.
+
+    Parameters
+    ----------
+    name : str
+        Of the wall.
+    walls : sequence of WallLoad
+    printing : PrintWishes
+
+    Notes
+    -----
+    The largest stress in the skin of the wall, wherever it is, against the glue over the safety
+    that is kept: a seam in the middle of the wall is bent by about as much.
+    """
+    trusted = printing.glue_mpa / printing.hold_safety
+    return tuple(
+        Finding(
+            Grade.CAUTION,
+            f"rubber bends {name} by up to {wall.stress_mpa:.2f} MPa in its skin, and its glued "
+            f"seam is trusted with {trusted:.2f} MPa: clamp a batten over the seam outside",
+            wall.stress_mpa,
+            trusted,
+        )
+        for wall in walls
+        if wall.name == name and wall.stress_mpa > trusted
     )

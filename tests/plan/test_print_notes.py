@@ -6,7 +6,9 @@ import pytest
 
 from moldgen.errors import Grade
 from moldgen.geometry.standing import Standing
-from moldgen.plan.print_notes import seam_note, standing_notes
+from moldgen.job.job import PrintWishes
+from moldgen.plan.load_nouns import WallLoad
+from moldgen.plan.print_notes import bent_seam_notes, seam_note, standing_notes
 
 PARTS = ("bed-1", "bed-2")
 SIZE, ROOM = (300.0, 90.0, 40.0), (220.0, 220.0, 250.0)
@@ -46,6 +48,19 @@ def test_seam_says_what_and_how() -> None:
 
 def test_seam_that_no_liquid_meets_needs_no_wax() -> None:
     assert "wax" not in seam_note("bridge-1", "bridge", PARTS, SIZE, ROOM, ()).text
+
+
+WALL = WallLoad("wall-1", 200.0, 120.0, 16.0, 0.2, 0.6, 4.0, 0.1, 2.7)
+
+
+@pytest.mark.parametrize(("glue", "told"), [(1.0, 1), (1.2, 0), (0.0, 1)])
+def test_a_seam_that_bends_more_than_its_glue_bears(glue: float, told: int) -> None:
+    """0.6 MPa in the skin: glue of 1.2 MPa is trusted with half of it."""
+    wishes = PrintWishes(glue_mpa=glue, hold_safety=2.0)
+    notes = bent_seam_notes("wall-1", (WALL,), wishes)
+    assert len(notes) == told
+    assert all("clamp a batten over the seam" in note.text for note in notes)
+    assert bent_seam_notes("wall-2", (WALL,), wishes) == ()
 
 
 def test_seam_through_something_is_a_caution() -> None:
