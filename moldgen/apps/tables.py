@@ -97,7 +97,7 @@ def show_set(document: Document, out: Path) -> None:
     _show_rows(
         ("folder", str(out)),
         ("sheet", str(out / "job-sheet.html")),
-        ("print", _listed(document, "print")),
+        *([("print", prints)] if (prints := _listed(document, "print")) else []),
         *([("boards", boards)] if (boards := _listed(document, "board")) else []),
         ("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long"),
         ("vents", str(len(document["vents"]))),
