@@ -1,4 +1,4 @@
-"""The job file and the file of materials that docs/outputs.md shows are taken as they stand."""
+"""The job file, and the files of materials and cutters that the docs show, are taken as they stand."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from moldgen.apps.job_file import read_job
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import read_materials
 
-PAGE = (Path(__file__).parents[2] / "docs" / "outputs.md").read_text(encoding="utf-8")
+DOCS = Path(__file__).parents[2] / "docs"
+PAGE = (DOCS / "outputs.md").read_text(encoding="utf-8")
 
 
 def block(heading: str) -> str:
@@ -22,10 +23,18 @@ def block(heading: str) -> str:
     return found[1]
 
 
+def cutters() -> str:
+    """The table of cutters that docs/reach.md shows."""
+    found = re.search(r"```csv\n(.*?)```", (DOCS / "reach.md").read_text("utf-8"), re.DOTALL)
+    assert found
+    return found[1]
+
+
 @pytest.fixture
 def bench(tmp_path: Path) -> Path:
     (tmp_path / "job.toml").write_text(block("The job file"), encoding="utf-8")
     (tmp_path / "shelf.toml").write_text(block("Materials"), encoding="utf-8")
+    (tmp_path / "cutters.csv").write_text(cutters(), encoding="utf-8")
     return tmp_path
 
 
@@ -35,6 +44,8 @@ def test_the_job_file_is_read(bench: Path) -> None:
     assert job.casting_resin.pot_life is PotLife.GELS
     assert job.casting_resin.working_time_s == 240.0
     assert job.materials.source == "shelf.toml"
+    names = [cutter.name for cutter in job.cutters.largest_first]
+    assert names == ["end mill", "bull nose", "long ball"]
 
 
 def test_the_materials_are_read(bench: Path) -> None:
