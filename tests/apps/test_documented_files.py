@@ -1,4 +1,4 @@
-"""The job file, and the files of materials and cutters that the docs show, are taken as they stand."""
+"""The job file, and the files of materials and cutters, are taken as the docs show them."""
 
 from __future__ import annotations
 
