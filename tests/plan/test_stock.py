@@ -84,7 +84,7 @@ def test_holes_cut_and_edge_keep_apart(x, y, z, d):
 THIN = Board("thin", 400.0, 300.0, 18.0, "mdf")
 SCRAP = Board("scrap", 90.0, 140.0, 30.0, "mdf")
 SHEET = Board("sheet", 260.0, 90.0, 30.0, "mdf", stock=Stock.SHEET)
-THICK = Board("thick", 130.0, 90.0, 50.0, "mdf", count=2)
+THICK = Board("thick", 130.0, 90.0, 50.0, "tooling-board", count=2)
 
 
 @pytest.mark.parametrize(
