@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from moldgen.geometry.recipe import Point2
@@ -86,6 +87,12 @@ class Clamp:
     force_n: float
 
 
+def bearing_of(walls: Sequence[BoardPiece]) -> tuple[Point2, Point2]:
+    """Thickness of the walls under a bar along X, low and high, and under one along Y [mm]."""
+    one, two, three, four = (wall.size_mm[2] for wall in walls)
+    return ((three, four), (one, two))
+
+
 @dataclass(frozen=True)
 class BoardBox:
     """Base and walls out of the rack.
@@ -117,6 +124,11 @@ class BoardBox:
     def pieces(self) -> tuple[BoardPiece, ...]:
         """Base, then walls."""
         return (self.base, *self.walls)
+
+    @property
+    def bearing_mm(self) -> tuple[Point2, Point2]:
+        """Thickness of the walls under a bar along X, low and high, and under one along Y [mm]."""
+        return bearing_of(self.walls)
 
     @property
     def n_cuts(self) -> int:

@@ -16,7 +16,7 @@ from moldgen.physics.hydrostatics import pressure, wall_force_micronewton
 from moldgen.physics.plates import Bending, Edge, Edges, Plate, bend_plate
 from moldgen.plan.board_nouns import BoardBox, BoardPiece
 from moldgen.plan.choice import box_of_choice, choose
-from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM, WEB_MM, FormerPlan
+from moldgen.plan.formers import FLOOR_MM, FREEBOARD_MM, NOTCH_MM, WEB_MM, FormerPlan
 from moldgen.plan.load_nouns import Loads, WallLoad
 from moldgen.plan.nouns import Block
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
@@ -30,7 +30,7 @@ SEEN_MM = 0.05  # less than the last digit that is shown
 
 
 def require_buildable(job: Job) -> None:
-    """Refuse a box that is not built yet.
+    """Refuse a box for a mold that has none.
 
     Raises
     ------
@@ -39,23 +39,26 @@ def require_buildable(job: Job) -> None:
     make = job.box.make
     if make is BoxMake.PRINTED:
         return
-    if job.kind is not MoldKind.BLOCK:
-        raise PlanError(
-            f"a box of boards is not built yet for a {job.kind.value} mold: use --box printed"
-        )
-    if job.arrangement is Arrangement.HUNG:
-        raise PlanError(
-            "a bridge over boards is not built yet: use --arrangement standing or --box printed"
-        )
+    if job.kind not in (MoldKind.BLOCK, MoldKind.TWO_PART):
+        raise PlanError(f"a {job.kind.value} mold has no box round it: leave --box out")
 
 
 def carried_by(job: Job) -> Arrangement | None:
-    """How the part may be carried: a box of boards bears no bridge."""
-    return job.arrangement if job.box.make is BoxMake.PRINTED else Arrangement.STANDING
+    """How the part is to be carried: over boards hung only if asked for, for a bridge takes more
+    of them cut to size."""
+    if job.box.make is BoxMake.PRINTED:
+        return job.arrangement
+    return job.arrangement or Arrangement.STANDING
 
 
 def plan_boards(
-    job: Job, block: Block, mesh: Mesh, matrix: FloatArray, loads: Loads, rubber: MoldRubber
+    job: Job,
+    block: Block,
+    mesh: Mesh,
+    matrix: FloatArray,
+    loads: Loads,
+    rubber: MoldRubber,
+    hung: bool = False,
 ) -> BoardBox | RoutedBox | None:
     """The box out of the rack; None where the box is printed.
 
@@ -69,20 +72,17 @@ def plan_boards(
         Part file's frame to casting frame.
     loads : Loads
     rubber : MoldRubber
+    hung : bool
+        Whether formers hang from a bridge over the walls.
 
     Raises
     ------
     PlanError
-        If the rack does not make the box, or the part needs a hold-down, which needs printed walls.
+        If the rack does not make the box.
     """
     if job.box.make is BoxMake.PRINTED:
         return None
-    if loads.rod is not None:
-        raise PlanError(
-            "the joints of the formers do not hold the part down, and a hold-down over boards is "
-            "not built yet: glue them better (printing.glue_mpa), or use --box printed"
-        )
-    wanted = _wanted(job, block, rubber)
+    wanted = _wanted(job, block, rubber, hung, hung or loads.rod is not None)
     choice = choose(wanted, job.rack)
     if choice is None:
         raise PlanError(_refusal(wanted, job, mesh, matrix))
@@ -168,20 +168,24 @@ def _webs(formers: Sequence[FormerPlan], job: Job) -> Iterator[Finding]:
             )
 
 
-def _wanted(job: Job, block: Block, rubber: MoldRubber) -> Wanted:
+def _wanted(job: Job, block: Block, rubber: MoldRubber, hung: bool, barred: bool) -> Wanted:
+    """Feet stand in the base only of a standing mold; a bar lies on boards cut to its seat."""
     x, y, fill = (b - a for a, b in zip(block.low, block.high, strict=True))
     printing, box = job.printing, job.box
     routed = box.make is BoxMake.ROUTED
-    depth = min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM)
+    feet = job.kind is MoldKind.BLOCK and not hung
+    depth = min(printing.foot_depth_mm, printing.base_mm - FLOOR_MM) if feet else 0.0
+    sunk = NOTCH_MM if barred and not routed else 0.0
     return Wanted(
         inside=(x, y),
         fill_mm=fill,
-        wall_mm=fill + FREEBOARD_MM,
+        wall_mm=fill + FREEBOARD_MM - sunk,
         base_mm=max(depth, GROOVE_MM if routed else 0.0) + FLOOR_MM,
         density_g_mm3=rubber.density_g_mm3,
         bow_mm=printing.bow_mm,
         kerf_mm=box.kerf_mm,
         router=Router(box.cutter_mm, box.edge_mm, box.joint_fit_mm) if routed else None,
+        to_size=barred and not routed,
     )
 
 
@@ -220,6 +224,9 @@ def _refusal(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> str:
 
 
 def _nearest(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> Iterator[str]:
+    """Of a block: in halves the pull decides how the part lies and what rubber stands where."""
+    if job.kind is not MoldKind.BLOCK:
+        return
     wishes = job.rubber
     less = thinner_rubber(wanted, job.rack, wishes.wall_mm, wishes.below_mm)
     if less is not None:
@@ -230,7 +237,8 @@ def _nearest(wanted: Wanted, job: Job, mesh: Mesh, matrix: FloatArray) -> Iterat
     upright = wishes.above_mm + wishes.below_mm
     extents = [float(v) for v in mesh.extents_mm]
     for axis, inside, fill in turned_insides(extents, wishes.wall_mm, upright):
-        turned = replace(wanted, inside=inside, fill_mm=fill, wall_mm=fill + FREEBOARD_MM)
+        higher = wanted.wall_mm - wanted.fill_mm
+        turned = replace(wanted, inside=inside, fill_mm=fill, wall_mm=fill + higher)
         if choose(turned, job.rack):
             up = " ".join(f"{v + 0.0:.4g}" for v in matrix[axis, :3].round(6))
             yield (

@@ -43,7 +43,7 @@ def choose_boards(wanted: Wanted, rack: Rack, without: Sequence[str] = ()) -> Ch
     """
     best: Choice | None = None
     names = [name for name in (BASE, *WALLS) if name not in without]
-    lots = lots_of(rack)
+    lots = lots_of(rack, wanted.to_size)
     for thick in _thicknesses(wanted, rack):
         needs = [_need(name, wanted, thick) for name in names]
         found = share_out(
@@ -138,6 +138,7 @@ def _piece(
     if name == BASE:
         rect = _base_rect(size_mm, thick_mm, inside)
         return BoardPiece(name, board, rect, board.thickness_mm, needs)
+    size_mm = needs if wanted.to_size else size_mm  # cut to size: whole micrometers are no more
     rect = wall_rect(name, size_mm[0], thick_mm[name], inside)
     return BoardPiece(name, board, rect, size_mm[1], needs, board_bow_mm(wanted, name, board))
 

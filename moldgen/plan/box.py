@@ -29,6 +29,7 @@ from moldgen.plan.panel_cuts import panel_cuts
 from moldgen.plan.panels import LIP_SHARE, panel_rings
 from moldgen.plan.panels import Panel as Panel
 from moldgen.plan.routed_nouns import RoutedBox
+from moldgen.plan.routed_panels import require_notch
 from moldgen.plan.walls import BETWEEN, RUNNING
 
 GROOVE_MM = 3.0  # how deep a wall stands in the base
@@ -166,18 +167,30 @@ def plan_box(plan: MoldPlan) -> BoxPlan:
     PlanError
         If the printed walls are too thin for their joints, or the feet find no room.
     """
-    printing, block = plan.job.printing, plan.block
-    require_printable(printing)
+    printing, block, boards = plan.job.printing, plan.block, plan.boards
+    if boards is None:
+        require_printable(printing)
     formers = plan_formers(plan, seat_of(plan.arrangement, block))
     if plan.arrangement is Arrangement.STANDING:
-        bars = _hold_down(plan)
-        return BoxPlan(block, printing, block.high[2], -1, formers, bars, plan.boards)
-    return BoxPlan(block, printing, block.low[2], 1, formers, plan_bars(formers, block, printing))
+        return _with_notches(
+            BoxPlan(block, printing, block.high[2], -1, formers, _hold_down(plan), boards)
+        )
+    bars = plan_bars(formers, block, printing, boards.bearing_mm if boards else None)
+    return _with_notches(BoxPlan(block, printing, block.low[2], 1, formers, bars, boards))
+
+
+def _with_notches(box: BoxPlan) -> BoxPlan:
+    """The box, if a router can cut the notches for its bars."""
+    if isinstance(box.boards, RoutedBox):
+        for bar in box.bars:
+            require_notch(bar.name, bar.width_mm + 2.0 * box.printing.fit_mm, box.boards)
+    return box
 
 
 def _hold_down(plan: MoldPlan) -> tuple[Bar, ...]:
     rod = plan.loads.rod
-    bar = plan_hold_bar(rod, plan.block, plan.job.printing) if rod else None
+    bearing = plan.boards.bearing_mm if plan.boards else None
+    bar = plan_hold_bar(rod, plan.block, plan.job.printing, bearing) if rod else None
     return (bar,) if bar else ()
 
 

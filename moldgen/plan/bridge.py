@@ -20,6 +20,7 @@ POUR_MM = 4.0  # least open width that rubber can be poured through in a thin st
 
 Rect = tuple[Point2, Point2]
 Span = tuple[float, float]
+Bearing = tuple[Span, Span]  # thickness of the walls, low and high, under bars along x and along y
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,10 @@ class Bar:
 
 
 def plan_bars(
-    formers: Sequence[FormerPlan], block: Block, printing: PrintWishes
+    formers: Sequence[FormerPlan],
+    block: Block,
+    printing: PrintWishes,
+    bearing_mm: Bearing | None = None,
 ) -> tuple[Bar, ...]:
     """The fewest bars over all formers, laid the way that leaves the widest opening to pour by.
 
@@ -83,12 +87,14 @@ def plan_bars(
             f"{POUR_MM:g} wanted: use the standing arrangement or more rubber at the sides"
         )
     return tuple(
-        _bar(f"bridge-{k}", span, axis, formers, block, printing)
+        _bar(f"bridge-{k}", span, axis, formers, block, printing, bearing_mm)
         for k, span in enumerate(spans[axis], start=1)
     )
 
 
-def plan_hold_bar(rod: Rod, block: Block, printing: PrintWishes) -> Bar | None:
+def plan_hold_bar(
+    rod: Rod, block: Block, printing: PrintWishes, bearing_mm: Bearing | None = None
+) -> Bar | None:
     """The bar a rod hangs from: over the shorter way if it leaves an opening to pour by.
 
     Returns
@@ -104,7 +110,7 @@ def plan_hold_bar(rod: Rod, block: Block, printing: PrintWishes) -> Bar | None:
             min(middle + half, block.high[1 - axis] - EDGE_MM),
         )
         if _widest_opening([across], block, axis) >= POUR_MM:
-            bar = _bar("hold-down", across, axis, (), block, printing)
+            bar = _bar("hold-down", across, axis, (), block, printing, bearing_mm)
             return replace(bar, rod=rod, height_mm=rod.bar_height_mm)
     return None
 
@@ -139,9 +145,11 @@ def _bar(
     formers: Sequence[FormerPlan],
     block: Block,
     printing: PrintWishes,
+    bearing_mm: Bearing | None,
 ) -> Bar:
-    hook = printing.wall_mm + printing.fit_mm
-    low, high = block.low[axis] - hook, block.high[axis] + hook
+    walls = bearing_mm[axis] if bearing_mm else (printing.wall_mm, printing.wall_mm)
+    low = block.low[axis] - walls[0] - printing.fit_mm
+    high = block.high[axis] + walls[1] + printing.fit_mm
     return Bar(
         name=name,
         axis=axis,

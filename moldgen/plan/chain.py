@@ -14,7 +14,8 @@ import numpy as np
 
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Point2
-from moldgen.job.job import Arrangement, PrintWishes
+from moldgen.job.job import Arrangement, Job, PrintWishes
+from moldgen.job.rack import BoxMake
 from moldgen.materials.read import modulus_pa, print_strength_pa
 from moldgen.physics import beams
 from moldgen.physics.bonds import Joint, Pull, Spot
@@ -149,10 +150,17 @@ def high_enough_mm(setup: Setup, bar: Bar, load_n: float) -> float:
     return min(max(bar.height_mm, math.ceil(least / STEP_MM) * STEP_MM), HIGHEST_BAR_MM)
 
 
+def _bearing_mm(job: Job) -> float:
+    """Thickness of a wall under a bar; of boards the thickest, which makes the bar longest [mm]."""
+    if job.box.make is BoxMake.PRINTED:
+        return job.printing.wall_mm
+    return max((board.thickness_mm for board in job.rack.boards if board.count), default=0.0)
+
+
 def _laid(setup: Setup, bar: Bar) -> beams.Bar:
     """The bar on the middles of the walls, pushed by its rod."""
     assert bar.rod is not None
-    half, axis = setup.job.printing.wall_mm / 2.0, bar.axis
+    half, axis = _bearing_mm(setup.job) / 2.0, bar.axis
     low, high = setup.block.low[axis] - half, setup.block.high[axis] + half
     return beams.Bar(high - low, bar.rod.point_mm[axis] - low, bar.width_mm, bar.height_mm)
 

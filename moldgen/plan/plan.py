@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from moldgen.job.job import Job
+from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.block import squared
@@ -64,7 +64,8 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
     gate, vents, bores = pour.channels.gate, pour.channels.vents, pour.bores_mm3
     setup = Setup(job, mesh, carrying.arrangement, block, gate, vents)
     loads = plan_loads(setup, bores, rubber, finder.show)
-    boards = plan_boards(job, block, mesh, pour.matrix, loads, rubber)
+    hung = carrying.arrangement is Arrangement.HUNG
+    boards = plan_boards(job, block, mesh, pour.matrix, loads, rubber, hung)
     loads = with_boards(loads, boards, job, rubber)
     quantities = plan_quantities(
         block.volume_mm3 - mesh.volume_mm3 - bores - rod_volume_mm3(loads, setup),
@@ -97,7 +98,7 @@ def plan_mold(part: Part, pose: Pose, job: Job, progress: Progress | None = None
             *pour.findings,
             *wall_notes(wished, job.printing),
             *load_findings(loads, setup),
-            *board_findings(boards, plan_formers(setup, block.high[2]), job),
+            *board_findings(boards, () if hung else plan_formers(setup, block.high[2]), job),
             *batch_findings(quantities, job),
             *late_findings(quantities, job),
             *heat_findings(job),

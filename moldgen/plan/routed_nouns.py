@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import product
 
-from moldgen.plan.board_nouns import BoardPiece, Clamp, Sawn
+from moldgen.geometry.recipe import Point2
+from moldgen.plan.board_nouns import BoardPiece, Clamp, Sawn, bearing_of
 from moldgen.plan.bridge import Rect
 from moldgen.plan.walls import BETWEEN, RUNNING
 from moldgen.plan.wanted import Router
@@ -41,6 +42,11 @@ class RoutedBox:
     def thick_mm(self) -> float:
         """Of every wall [mm]."""
         return self.walls[0].size_mm[2]
+
+    @property
+    def bearing_mm(self) -> tuple[Point2, Point2]:
+        """Thickness of the walls under a bar along X, low and high, and under one along Y [mm]."""
+        return bearing_of(self.walls)
 
     @property
     def kerf_mm(self) -> float:

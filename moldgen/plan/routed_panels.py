@@ -11,10 +11,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from moldgen.errors import PlanError
 from moldgen.geometry.recipe import Point2, Point3
 from moldgen.plan.bridge import Rect, Span
 from moldgen.plan.flat import Loop, rectangle
-from moldgen.plan.formers import NOTCH_MM
+from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.walls import RUNNING
 
@@ -102,6 +103,30 @@ def wall_outline(
     for a, b in sorted(notches, reverse=True):
         top += _notch(a, b, top_mm, box.router.cutter_mm / 2.0)
     return Loop((*right, *top, *_mirrored(right, span_mm)))
+
+
+def require_notch(name: str, width_mm: float, box: RoutedBox) -> None:
+    """Refuse a notch too narrow for its two reliefs, or reliefs that reach the fill line.
+
+    Parameters
+    ----------
+    name : str
+        Of the bar that lies in it.
+    width_mm : float
+    box : RoutedBox
+
+    Raises
+    ------
+    PlanError
+    """
+    cutter = box.router.cutter_mm
+    most = min(width_mm / 2.0, 2.0 * (FREEBOARD_MM - NOTCH_MM))
+    if cutter > most:
+        raise PlanError(
+            f"a cutter of {cutter:g} mm is too wide for the notches of {width_mm:.1f} mm that "
+            f"{name} lies in: use one of {math.floor(most * 10.0) / 10.0:g} mm or less "
+            "(box.cutter_mm), or --box printed"
+        )
 
 
 def groove(box: RoutedBox) -> tuple[Loop, Loop]:

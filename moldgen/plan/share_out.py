@@ -27,16 +27,24 @@ class Lot:
     size : (2,) int
         What may be used of each [µm].
     count : int
-    keeps_rest : bool
-        Whether what is not needed stays on the pieces.
+    is_scrap : bool
+        Whether it may be used up; a sheet must be bought again.
     turns : bool
         Whether pieces may be turned on it.
+    to_size : bool
+        Whether every piece is cut to its size even of a scrap.
     """
 
     size: Size
     count: int
-    keeps_rest: bool
+    is_scrap: bool
     turns: bool = True
+    to_size: bool = False
+
+    @property
+    def keeps_rest(self) -> bool:
+        """Whether what is not needed stays on the pieces."""
+        return self.is_scrap and not self.to_size
 
 
 @dataclass(frozen=True)
@@ -70,13 +78,13 @@ def saw_price(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price
     lot = lots[share.lot]
     used = [(need.long, need.wide) for need in (needs[i] for i in share.pieces)]
     area = _mm2([lot.size]) if lot.keeps_rest else _mm2(used)
-    return (0 if lot.keeps_rest else 1, len(share.layout.cuts), area)
+    return (0 if lot.is_scrap else 1, len(share.layout.cuts), area)
 
 
 def router_price(share: Share, lots: Sequence[Lot], _needs: Sequence[Need]) -> Price:
     """What a router minds: boards clamped down first, then sheets opened, then their area [mm²]."""
     lot = lots[share.lot]
-    return (1, 0 if lot.keeps_rest else 1, _mm2([lot.size]))
+    return (1, 0 if lot.is_scrap else 1, _mm2([lot.size]))
 
 
 def share_out(

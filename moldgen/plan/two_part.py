@@ -23,6 +23,7 @@ from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
 from moldgen.plan.between import SEAL_MM, Between
+from moldgen.plan.board_plan import board_findings, plan_boards, with_boards
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.plan.channel_notes import point_text
 from moldgen.plan.clock import late_findings
@@ -85,6 +86,8 @@ def plan_two_part(
     quantities = together(halves)
     wished, job = job.printing, stiff_enough(job, block, job.mold_rubber)
     loads = half_loads(mesh, block, job, job.mold_rubber)
+    boards = plan_boards(job, block, mesh, pour.matrix, loads, job.mold_rubber)
+    loads = with_boards(loads, boards, job, job.mold_rubber)
     return MoldPlan(
         part=part,
         pose=pour.pose,
@@ -109,13 +112,15 @@ def plan_two_part(
             *taken_findings(poured),
             *pour.findings,
             *wall_notes(wished, job.printing),
-            *wall_findings(loads.walls, job.printing),
+            *(wall_findings(loads.walls, job.printing) if boards is None else ()),
+            *board_findings(boards, (), job),
             *batch_findings(quantities, job),
             *_late_findings(halves, job),
             *heat_findings(job),
         ),
         cautions=cautions_for(job.mold_rubber, job.casting_resin),
         forecast=pour.laid.forecast,
+        boards=boards,
         two_part=TwoPart(lie.pull, parting, strips, keys, block, halves, settled.considered),
     )
 

@@ -23,6 +23,7 @@ def plan_pour_box(plan: MoldPlan) -> BoxPlan:
         If the printed walls are too thin for their joints.
     """
     assert plan.two_part is not None
-    require_printable(plan.job.printing)
+    if plan.boards is None:
+        require_printable(plan.job.printing)
     block = plan.two_part.block
-    return BoxPlan(block, plan.job.printing, block.low[2], 1, (), ())
+    return BoxPlan(block, plan.job.printing, block.low[2], 1, (), (), plan.boards)

@@ -53,6 +53,8 @@ class Wanted:
         What the saw takes.
     router : Router or None
         Where a router cuts panels with joints; None where a saw cuts plain boards.
+    to_size : bool
+        Whether walls must be as high as wanted and no higher: a bar lies on them.
     """
 
     inside: tuple[float, float]
@@ -63,6 +65,7 @@ class Wanted:
     bow_mm: float
     kerf_mm: float
     router: Router | None = None
+    to_size: bool = False
 
     def span_mm(self, wall: str) -> float:
         """The inside along a wall [mm]."""
@@ -100,14 +103,22 @@ def up_um(length_mm: float) -> int:
     return -int(-(length_mm * UM - 1e-6) // 1)
 
 
-def lots_of(rack: Rack) -> list[Lot]:
-    """The rack as cuts see it: sizes rounded down, so that nothing is taken for longer."""
+def lots_of(rack: Rack, to_size: bool = False) -> list[Lot]:
+    """The rack as cuts see it: sizes rounded down, so that nothing is taken for longer.
+
+    Parameters
+    ----------
+    rack : Rack
+    to_size : bool
+        Whether scraps are cut to size too.
+    """
     return [
         Lot(
             (int(b.length_mm * UM + 1e-6), int(b.width_mm * UM + 1e-6)),
             b.count,
             b.stock is Stock.SCRAP,
             not b.grain,
+            to_size,
         )
         for b in rack.boards
     ]

@@ -193,20 +193,10 @@ def test_a_rack_too_small_is_refused_with_what_would_do(u_plan: Callable[..., Mo
     assert said.endswith("or use --box printed")
 
 
-@pytest.mark.parametrize(
-    ("job", "says"),
-    [
-        pytest.param(
-            Job(kind=MoldKind.TWO_PART, box=BoxWishes(BoxMake.BOARDS)), "two-part mold", id="kind"
-        ),
-        pytest.param(
-            Job(arrangement=Arrangement.HUNG, box=BoxWishes(BoxMake.BOARDS)), "bridge", id="hung"
-        ),
-    ],
-)
-def test_what_is_not_built_is_refused(job: Job, says: str) -> None:
-    with pytest.raises(PlanError, match=says):
-        require_buildable(job)
+@pytest.mark.parametrize("make", [BoxMake.BOARDS, BoxMake.ROUTED])
+def test_a_mold_without_a_box_takes_none(make: BoxMake) -> None:
+    with pytest.raises(PlanError, match="a rigid mold has no box round it: leave --box out"):
+        require_buildable(Job(kind=MoldKind.RIGID, box=BoxWishes(make)))
 
 
 def test_clamps_too_weak_and_leaning_formers_are_told(board_plan: MoldPlan) -> None:
