@@ -43,9 +43,8 @@ def plan_reach(surface: Surface, cutters: CutterList) -> Reach:
     kind, strict = Reacher(field, kind=True), Reacher(field)
     left = np.where(field.filled, np.float32(field.top_mm), -np.inf).astype(np.float32)
     most, uses = left.copy(), []
-    for cutter in cutters.largest_first:
-        if cutter.diameter_mm < FEWEST_CELLS * field.pitch_mm:
-            continue
+    least_mm = FEWEST_CELLS * field.pitch_mm
+    for cutter in (c for c in cutters.largest_first if c.diameter_mm >= least_mm):
         lower = np.minimum(left, left_by(kind, cutter))
         use, took = _judged(surface, cutter, left, lower)
         if use.is_used:
@@ -63,6 +62,7 @@ def plan_reach(surface: Surface, cutters: CutterList) -> Reach:
         _left(surface, over, at_most, surface.cavity),
         _left(surface, over, at_most, surface.face),
         np.where(surface.cavity | surface.face, over, np.float32(0.0)),
+        tuple(cutter for cutter in cutters.cutters if cutter.diameter_mm < least_mm),
     )
 
 

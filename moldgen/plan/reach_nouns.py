@@ -138,6 +138,8 @@ class Reach:
         The face is what lies beside the cavity.
     left : (n, m) float32
         At least so much is left over each cell of cavity and face [mm].
+    too_thin : tuple of Cutter
+        Listed, but too thin to be judged in cells of this size.
     """
 
     surface: Surface
@@ -145,6 +147,7 @@ class Reach:
     cavity: Left
     face: Left
     left: Heights
+    too_thin: tuple[Cutter, ...] = ()
 
     @property
     def used(self) -> tuple[Cutter, ...]:

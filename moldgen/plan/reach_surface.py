@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from scipy.ndimage import binary_dilation
 
 from moldgen.geometry.columns import Columns, columns_along
 from moldgen.geometry.height_field import HeightField
@@ -59,6 +60,7 @@ def surface_of(
     field = HeightField(seen.corner_mm, pitch_mm, heights)
     hollow = _under(cavity, seen) & seen.met
     spared = hollow if loose is None else hollow | _under(loose, seen)
+    spared = binary_dilation(spared, np.ones((3, 3), dtype=bool))  # to half a cell, see `_under`
     return Surface(
         name,
         field,

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from moldgen.errors import Finding, Grade
+from moldgen.job.cutters import Cutter
 from moldgen.job.job import Job
 from moldgen.job.rack import Rack
 from moldgen.plan.channel_notes import point_text
-from moldgen.plan.reach import LEFT_MM
+from moldgen.plan.reach import FEWEST_CELLS, LEFT_MM
 from moldgen.plan.reach_nouns import Between, CutterUse, Left, Reach
 from moldgen.plan.stock import Blank
 
@@ -37,6 +38,7 @@ def reach_findings(reach: Reach) -> tuple[Finding, ...]:
     name = reach.surface.name
     found = [_of_cavity(name, reach), _of_face(name, reach.face), _of_hidden(name, reach)]
     found += [_of_length(name, use) for use in reach.uses if use.is_short]
+    found += [_of_thin(name, cutter, reach) for cutter in reach.too_thin]
     return tuple(finding for finding in found if finding is not None)
 
 
@@ -94,6 +96,17 @@ def _of_length(name: str, use: CutterUse) -> Finding:
         "longer, or a slimmer holder",
         cutter.free_length_mm,
         use.length_mm,
+    )
+
+
+def _of_thin(name: str, cutter: Cutter, reach: Reach) -> Finding:
+    cell, least = reach.surface.field.pitch_mm, FEWEST_CELLS * reach.surface.field.pitch_mm
+    return Finding(
+        Grade.NOTE,
+        f"{name}: {cutter.name} is not judged: the half is so large that cells are {cell:.2f} mm "
+        f"wide, and a cutter must span {FEWEST_CELLS:g} of them",
+        cutter.diameter_mm,
+        least,
     )
 
 

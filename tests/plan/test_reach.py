@@ -15,6 +15,7 @@ from moldgen.job.cutters import USUAL, Cutter, CutterList, CutterShape
 from moldgen.plan.reach import plan_reach
 from moldgen.plan.reach_nouns import Reach
 from moldgen.plan.reach_surface import pitch_for, steepest_deg, surface_of
+from moldgen.plan.stock_notes import reach_findings
 
 FLAT, BALL, BULL = CutterShape.FLAT, CutterShape.BALL, CutterShape.BULL
 FLAT_6 = Cutter("flat 6", FLAT, 6.0, 20.0)
@@ -197,6 +198,8 @@ def test_the_grid(size, pitch):
 def test_a_cutter_too_thin_for_the_grid_is_not_judged():
     found = reach(block() - POCKET, POCKET, FLAT_6, Cutter("thin", FLAT, 1.0, 5.0), pitch_mm=0.5)
     assert [use.cutter.name for use in found.uses] == ["flat 6"]
+    (told,) = [f for f in reach_findings(found) if "is not judged" in f.text]
+    assert (told.measured, told.limit) == (1.0, 1.5)
 
 
 def test_the_steepest_wall_leaves_out_flaws():
