@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-FITTINGS = ("fluted-knob", "leaf-pull", "bracket", "finial")
+FITTINGS = ("fluted-knob", "leaf-pull", "bracket", "finial", "drop-pull")
 
 
 def demo_part_path(fitting: str = "finial", ending: str = ".stl") -> Path:
