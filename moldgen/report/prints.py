@@ -11,7 +11,7 @@ from moldgen.report.boards import Table
 from moldgen.report.phrases import count, grams
 from moldgen.report.print_view import print_view
 
-HEAD = ("piece", "count", "size", "filament", "lies on its", "touches the bed", "mind")
+HEAD = ("piece", "count", "size, mm", "filament", "lies on its", "touches the bed", "mind")
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,16 +77,20 @@ def _row(piece: dict[str, Any]) -> tuple[str, ...]:
     return (
         piece["name"],
         str(piece["count"]),
-        _size(made["size_mm"]),
+        _sides(made["size_mm"]),
         _whole(f"{grams(made['filament_g'])}, {made['filament_m']:.1f} m"),
-        made["lies_on"],
+        _whole(made["lies_on"]),
         f"{100.0 * made['bed_share']:.0f} %",
         ", ".join(made["mind"]) or "–",
     )
 
 
 def _size(size_mm: list[float]) -> str:
-    return _whole(" × ".join(f"{v:.1f}" for v in size_mm) + " mm")
+    return _sides(size_mm) + "\u00a0mm"
+
+
+def _sides(size_mm: list[float]) -> str:
+    return _whole(" × ".join(f"{v:.1f}" for v in size_mm))
 
 
 def _whole(words: str) -> str:

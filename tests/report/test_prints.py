@@ -91,7 +91,7 @@ def test_every_print_has_a_row_and_a_picture(pages: PrintPages) -> None:
 def test_row_of_a_part(pages: PrintPages) -> None:
     """47.5 mm and a tongue and tooth of 1.5 and 2 mm; all of it on the bed but for the tongue."""
     row = [cell.replace("\u00a0", " ") for cell in pages.tables[0].rows[0]]
-    assert row[:3] == ["base-1", "1", "51.0 × 68.0 × 6.0 mm"]
+    assert row[:3] == ["base-1", "1", "51.0 × 68.0 × 6.0"]
     assert row[4] in ("inner face", "outer face")
 
 
