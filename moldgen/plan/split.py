@@ -19,6 +19,7 @@ from moldgen.errors import PlanError
 TONGUE_SHARE = 0.25  # of the thickness: a lip as thick as the tongue is deep on both its sides
 DEEPEST_TONGUE_MM = 3.0
 LEAST_BAND_MM = 2.4  # of thickness: a thinner one leaves lips of less than two common lines
+ENGAGED = 2.0  # times its clearance that a tongue must stand out
 TOOTH_MM = 2.0  # how far a tooth stands out
 TOOTH_HALF_MM = 4.0  # half its width where it is flat; a tooth that points up is pointed
 TOOTH_EVERY_MM = 60.0
@@ -150,6 +151,16 @@ def plan_seam(
     low, high = through_mm
     depth = min(TONGUE_SHARE * (high - low), DEEPEST_TONGUE_MM)
     return Seam(axis, at_mm, depth, (low + high) / 2.0, _teeth(*along_mm), fit_mm)
+
+
+def least_band_mm(fit_mm: float) -> float:
+    """How thick a piece must be to carry a tongue that is not lost in its own clearance [mm].
+
+    Parameters
+    ----------
+    fit_mm : float
+    """
+    return max(LEAST_BAND_MM, ENGAGED * math.sqrt(3.0) * fit_mm / TONGUE_SHARE)
 
 
 def _teeth(low_mm: float, high_mm: float) -> tuple[float, ...]:

@@ -16,9 +16,9 @@ from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.solids import Solid
 from moldgen.plan.split import (
     ACROSS,
-    LEAST_BAND_MM,
     REACH_MM,
     Seam,
+    least_band_mm,
     plan_seam,
 )
 from moldgen.plan.split_keep import Spot
@@ -108,7 +108,7 @@ def _look(upright: Solid, axis: int, at_mm: float, fit_mm: float) -> _Look | Non
     common = shapely.intersection_all(sections)
     if common.is_empty or common.area <= 0.0:
         return None
-    band = thickness(common)
+    band = thickness(common, least_band_mm(fit_mm))
     if band is None:
         return None
     whole = shapely.union_all(sections)
@@ -125,13 +125,15 @@ def section_of(upright: Solid, z_mm: float) -> shapely.Geometry:
     return area
 
 
-def thickness(section: shapely.Geometry) -> tuple[float, float] | None:
+def thickness(section: shapely.Geometry, least_mm: float) -> tuple[float, float] | None:
     """From where to where a section is solid along v, on all or on most of its length [mm].
 
     Parameters
     ----------
     section : shapely geometry
         u across and v up.
+    least_mm : float
+        A thinner one does not count.
 
     Returns
     -------
@@ -142,7 +144,7 @@ def thickness(section: shapely.Geometry) -> tuple[float, float] | None:
     for share in SHARES:
         low = float(np.quantile(runs[:, 0], share))
         high = float(np.quantile(runs[:, 1], 1.0 - share))
-        if high - low >= LEAST_BAND_MM - 1e-9:
+        if high - low >= least_mm - 1e-9:
             return low, high
     return None
 

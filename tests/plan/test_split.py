@@ -13,6 +13,7 @@ from moldgen.plan.split import (
     Seam,
     height_at,
     is_turned,
+    least_band_mm,
     n_parts,
     no_joint,
     plan_seam,
@@ -84,6 +85,12 @@ def test_long_seam_has_a_tooth_for_every_60_mm() -> None:
 
 def test_tongue_is_3_mm_deep_at_most() -> None:
     assert plan_seam(0, 0.0, (0.0, 90.0), (0.0, 40.0), 0.15).tongue_mm == 3.0
+
+
+@pytest.mark.parametrize(("fit", "band"), [(0.0, 2.4), (0.15, 2.4), (0.3, 4.157)])
+def test_tongue_stands_out_twice_its_clearance(fit: float, band: float) -> None:
+    """A quarter of the thickness is 2 x sqrt(3) x fit: 8 sqrt(3) fit, and 2.4 mm at least."""
+    assert least_band_mm(fit) == pytest.approx(band, abs=1e-3)
 
 
 def test_without_a_tooth_the_flanks_of_the_tongue_keep_the_fit() -> None:
