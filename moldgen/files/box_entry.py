@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from moldgen.job.rack import Stock
 from moldgen.plan.board_nouns import BoardBox, BoardPiece, Clamp, Sawn
-from moldgen.plan.guillotine import Cut
+from moldgen.plan.guillotine import Cut, Part
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 
@@ -27,13 +26,12 @@ def used_share(sawn: Sawn) -> float:
 
 
 def _boards(box: BoardBox | RoutedBox) -> dict[str, Any]:
-    routed = isinstance(box, RoutedBox)
     return {
         **(_joints(box) if isinstance(box, RoutedBox) else {}),
         "kerf_mm": box.kerf_mm,
         "cuts": box.n_cuts,
         "pieces": [_piece(piece) for piece in box.pieces],
-        "boards": [_board(i, sawn, routed) for i, sawn in enumerate(box.sawn, start=1)],
+        "boards": [_board(i, sawn) for i, sawn in enumerate(box.sawn, start=1)],
         "clamps": [_clamp(clamp) for clamp in box.clamps],
         "seams": list(box.seams),
     }
@@ -60,18 +58,27 @@ def _piece(piece: BoardPiece) -> dict[str, Any]:
     }
 
 
-def _board(number: int, sawn: Sawn, routed: bool) -> dict[str, Any]:
+def _board(number: int, sawn: Sawn) -> dict[str, Any]:
     board = sawn.board
-    keeps = board.stock is Stock.SCRAP and not routed
     return {
         "drawing": f"board-{number}",
         "name": board.name,
         "size_mm": [board.length_mm, board.width_mm, board.thickness_mm],
         "material": board.material,
         "stock": board.stock.value,
-        "used_share": 1.0 if keeps else used_share(sawn),
+        "used_share": 1.0 if sawn.keeps_rest else used_share(sawn),
         "pieces": list(sawn.pieces),
+        "places": [_place(sawn, part) for part in sawn.layout.parts],
         "cuts": [_cut(cut) for cut in sawn.layout.cuts],
+    }
+
+
+def _place(sawn: Sawn, part: Part) -> dict[str, Any]:
+    return {
+        "name": sawn.pieces[part.need],
+        "low_mm": [v / UM for v in part.low],
+        "size_mm": [v / UM for v in part.size],
+        "turned": part.turned,
     }
 
 

@@ -60,11 +60,14 @@ class Sawn:
     pieces : tuple of str
         Their names; the layout counts them in this order.
     layout : Layout
+    keeps_rest : bool
+        Whether what is not needed stays on the pieces.
     """
 
     board: Board
     pieces: tuple[str, ...]
     layout: Layout
+    keeps_rest: bool = False
 
 
 @dataclass(frozen=True)

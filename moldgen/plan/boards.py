@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import product
 
-from moldgen.job.rack import Board, Rack
+from moldgen.job.rack import Board, Rack, Stock
 from moldgen.physics.hydrostatics import wall_force_micronewton
 from moldgen.plan.board_nouns import BASE, BUTTS_ON, RUNS_PAST, BoardBox, BoardPiece, Clamp, Sawn
 from moldgen.plan.bridge import Rect
@@ -81,7 +81,12 @@ def board_box(wanted: Wanted, rack: Rack, choice: Choice, inside: Rect) -> Board
             pieces[name] = _piece(name, board, (long, wide), wanted, choice.thick_mm, inside)
     walls = tuple(pieces[name] for name in WALLS)
     sawn = tuple(
-        Sawn(rack.boards[s.lot], tuple(names[i] for i in s.pieces), s.layout)
+        Sawn(
+            rack.boards[s.lot],
+            tuple(names[i] for i in s.pieces),
+            s.layout,
+            rack.boards[s.lot].stock is Stock.SCRAP and not wanted.to_size,
+        )
         for s in choice.sharing
     )
     return BoardBox(pieces[BASE], walls, sawn, wanted.kerf_mm, _clamps(walls, wanted))

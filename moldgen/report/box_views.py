@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.spatial import ConvexHull
@@ -14,7 +14,9 @@ from moldgen.geometry.rigid import placement
 from moldgen.job.job import Arrangement
 from moldgen.plan.nouns import Block, MoldPlan
 from moldgen.plan.two_part_nouns import TO_PULL
-from moldgen.report.drawing import INK, PAPER, Body, Color, draw
+from moldgen.report.broken import broken_off
+from moldgen.report.drawing import INK, PAPER, Body, draw
+from moldgen.report.inking import Color
 from moldgen.report.labels import Point, spread
 from moldgen.report.paper import FINENESS, Labels, Paper
 from moldgen.report.pose_view import (
@@ -46,6 +48,12 @@ class BenchPiece:
     name: str
     role: str
     mesh: Mesh
+    whole_mm: float | None = None  # its length where it is drawn broken off
+
+    @property
+    def label(self) -> str:
+        """Its name, and its length where that is not what is drawn."""
+        return self.name if self.whole_mm is None else f"{self.name},\n{self.whole_mm:.0f} mm long"
 
     @property
     def fill(self) -> Color:
@@ -54,7 +62,7 @@ class BenchPiece:
 
     def moved(self, offset: FloatArray) -> BenchPiece:
         """The piece pushed aside by (3,) [mm]."""
-        return BenchPiece(self.name, self.role, self.mesh.moved(placement(None, offset)))
+        return replace(self, mesh=self.mesh.moved(placement(None, offset)))
 
 
 def fill_of(role: str) -> Color:
@@ -98,7 +106,8 @@ def _name(piece: Piece) -> str:
 
 def assembled_view(mold_set: MoldSet) -> Paper:
     """The box ready for the rubber, its front walls as glass, the level marked inside."""
-    pieces, block = _at_the_pour(mold_set), bench_block(mold_set.plan)
+    block = bench_block(mold_set.plan)
+    pieces = [_shown(p, block) for p in _at_the_pour(mold_set)]
     glass = [_hides(p, block) for p in pieces]
     corners = np.concatenate([p.mesh.bounds for p in pieces])
     corners = _corners(corners.min(axis=0), corners.max(axis=0))
@@ -113,10 +122,21 @@ def assembled_view(mold_set: MoldSet) -> Paper:
         if at is not None:
             share = FINENESS if not glass[i] else 1
             fill = PAPER if glass[i] else INK
-            labels.add((at[0] / share, at[1] / share), piece.name, INK, fill)
+            labels.add((at[0] / share, at[1] / share), piece.label, INK, fill)
     _mark_pour(paper, labels, block, view)
     labels.set_on(paper)
     return paper
+
+
+def _shown(piece: BenchPiece, block: Block) -> BenchPiece:
+    """Long boards broken off, so that the box is what fills the picture."""
+    if piece.role not in ("wall", "base"):
+        return piece
+    mesh = broken_off(piece.mesh, block)
+    if mesh is piece.mesh:
+        return piece
+    low, high = piece.mesh.bounds
+    return replace(piece, mesh=mesh, whole_mm=float((high - low).max()))
 
 
 def _corners(low: FloatArray, high: FloatArray) -> FloatArray:
@@ -159,7 +179,8 @@ def _mark_pour(paper: Paper, labels: Labels, block: Block, view: View) -> None:
 
 def exploded_view(mold_set: MoldSet) -> Paper:
     """The pieces pulled apart upward and outward, each by itself and named."""
-    pieces, block = standing_pieces(mold_set), bench_block(mold_set.plan)
+    block = bench_block(mold_set.plan)
+    pieces = [_shown(p, block) for p in standing_pieces(mold_set)]
     apart = pulled_apart(pieces, block, BENCH_EYE)
     points = np.concatenate([_points(p.mesh) for p in apart])
     view = fit_view(BENCH_EYE, points, WINDOW.shrunk(6.0, 6.0, 6.0, 6.0))
@@ -169,7 +190,7 @@ def exploded_view(mold_set: MoldSet) -> Paper:
     for i, piece in enumerate(apart):
         at = drawing.spot(i)
         if at is not None:
-            labels.add((at[0] / FINENESS, at[1] / FINENESS), piece.name)
+            labels.add((at[0] / FINENESS, at[1] / FINENESS), piece.label)
     labels.set_on(paper)
     return paper
 

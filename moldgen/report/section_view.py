@@ -15,6 +15,7 @@ from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 from moldgen.plan.nouns import Block, Channel, Gate, MoldPlan
+from moldgen.report.broken import broken_off
 from moldgen.report.chains import SAME_MM, Scale, chain_across, chain_up, stations
 from moldgen.report.drawing import FAINT, INK, PAPER
 from moldgen.report.inking import Color, Ints, Mask
@@ -80,8 +81,8 @@ def section_view(mold_set: MoldSet) -> Paper:
     plan, cut = mold_set.plan, Cut.through(mold_set.plan)
     rubber = [r for p in _mold(mold_set) for r in cut.rings(p.in_casting_frame)]
     cavity = cut.rings(plan.mesh)
-    lid = [r for p in _lids(mold_set) for r in cut.rings(p.in_casting_frame)]
-    box = [r for p in _boards(mold_set) for r in cut.rings(p.in_casting_frame)]
+    lid = [r for p in _lids(mold_set) for r in cut.rings(_shown(p, plan.block))]
+    box = [r for p in _boards(mold_set) for r in cut.rings(_shown(p, plan.block))]
     scale = _fitted([*rubber, *box, *lid])
     paper, labels = Paper(), Labels(None, RIGHT_COLUMN)
     _paint_box(paper, box, lid, scale)
@@ -127,6 +128,12 @@ def _boards(mold_set: MoldSet) -> list[Piece]:
     lids = [p.name for p in _lids(mold_set)]
     boards = [p for p in mold_set.pieces if p.role in ("wall", "base", "hold-down")]
     return [p for p in boards if p.name not in lids]
+
+
+def _shown(piece: Piece, block: Block) -> Mesh:
+    """Long boards broken off, so that the mold is what fills the picture."""
+    mesh = piece.in_casting_frame
+    return broken_off(mesh, block) if piece.role in ("wall", "base") else mesh
 
 
 def _fitted(rings: Sequence[FloatArray]) -> Scale:

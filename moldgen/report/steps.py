@@ -5,7 +5,6 @@ The order of work is common practice, no source; the figures are the plan's.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from moldgen.build.nouns import MoldSet, Split
@@ -14,29 +13,10 @@ from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.print_notes import FACES
+from moldgen.report.board_steps import bars_placed, walls_of_boards
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
-
-
-@dataclass(frozen=True)
-class Step:
-    """One thing to do, and the figures to read at arm's length while doing it."""
-
-    text: str
-    amounts: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Stage:
-    """Steps that belong together."""
-
-    title: str
-    steps: tuple[Step, ...]
-
-
-SEAL = Step(
-    "Seal outside: a bead of wax or clay (free of sulfur) up the four corners and all round the "
-    "foot. Bare wood drinks rubber: seal the inside with wax or varnish first.",
-)
+from moldgen.report.step import Stage as Stage
+from moldgen.report.step import Step as Step
 
 
 def stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
@@ -105,6 +85,7 @@ def _set_up(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
         *(_stand(plan) if _is_standing(plan) else _hang(plan)),
         *_held_down(plan, manifest["loads"]),
         *(walls_of_boards(manifest["box"]) if plan.boards else (_printed_walls(),)),
+        *bars_placed(plan),
         *_hold_down_on(plan.loads),
         Step(
             "Level the bench with a spirit level."
@@ -119,46 +100,6 @@ def _printed_walls() -> Step:
         "Put the walls round it and hold them with straps in the notches at their ends, or clamp "
         "them; the rim of the base takes clamps too. Seal every edge between wall and wall and "
         "between wall and base with a bead of wax or clay (free of sulfur).",
-    )
-
-
-def _routed_walls(box: dict[str, Any]) -> tuple[Step, ...]:
-    least = max(clamp["force_n"] for clamp in box["clamps"])
-    return (
-        Step(
-            "Push the four walls together at their fingers, names outside, and stand them in the "
-            f"groove of the base. Bands or clamps press them together all round with "
-            f"{newtons(least)} or more.",
-            tuple(f"along {c['wall']}: opens {mm(c['opening_mm'])}" for c in box["clamps"]),
-        ),
-        SEAL,
-    )
-
-
-def walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
-    """Setting up base and walls that come out of boards.
-
-    Parameters
-    ----------
-    box : dict
-        The key `box` of set.json.
-    """
-    if "cutter_mm" in box:
-        return _routed_walls(box)
-    clamps = box["clamps"]
-    least = max(clamp["force_n"] for clamp in clamps)
-    return (
-        Step(
-            "Stand the boards round it: each with one end against the inside of the next, the "
-            "other end running past the one before, insides on the rectangle marked on the base.",
-            tuple(f"{c['wall']} on {c['other']}" for c in clamps),
-        ),
-        Step(
-            "Clamp each wall along its length, from its free end to the outside of the wall it "
-            f"butts on, with {newtons(least)} or more.",
-            tuple(f"{c['wall']}: opens {mm(c['opening_mm'])}" for c in clamps),
-        ),
-        SEAL,
     )
 
 

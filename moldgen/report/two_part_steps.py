@@ -10,6 +10,7 @@ from typing import Any
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import Cup, MoldPlan
 from moldgen.plan.two_part_nouns import Half
+from moldgen.report.board_steps import walls_of_boards
 from moldgen.report.phrases import count, degrees, duration, grams, mm
 from moldgen.report.steps import Stage, Step, cast_steps, make_steps
 
@@ -30,7 +31,7 @@ def two_part_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage,
     time = manifest["forecast"].get("demold_rubber_s")
     return (
         Stage("Make the pieces", make_steps(mold_set)),
-        Stage("Set up", _set_up(plan)),
+        Stage("Set up", _set_up(plan, manifest.get("box", {}))),
         Stage("Pour half A", _pour(plan, half_a, time)),
         Stage("Pour half B", (*_turn_over(plan), *_pour(plan, half_b, time))),
         Stage("Open the mold", _open(plan)),
@@ -38,14 +39,26 @@ def two_part_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage,
     )
 
 
-def _set_up(plan: MoldPlan) -> tuple[Step, ...]:
+def _bed_and_walls(plan: MoldPlan, box: dict[str, Any]) -> tuple[Step, ...]:
+    if plan.boards is None:
+        return (
+            Step(
+                "Lay the bed on the base, its face up, and put the walls round it; strap or clamp "
+                "them. Seal the joint between bed and walls, and every edge of the box, with a "
+                "bead of wax or clay (free of sulfur)."
+            ),
+        )
+    return (
+        Step("Lay the bed on the base, its face up."),
+        *walls_of_boards(box),
+        Step("Seal the joint between bed and walls with wax or clay, smoothed flush."),
+    )
+
+
+def _set_up(plan: MoldPlan, box: dict[str, Any]) -> tuple[Step, ...]:
     tolerance = plan.tilt_tolerance_deg
     return (
-        Step(
-            "Lay the bed on the base, its face up, and put the walls round it; strap or clamp "
-            "them. Seal the joint between bed and walls, and every edge of the box, with a bead of "
-            "wax or clay (free of sulfur)."
-        ),
+        *_bed_and_walls(plan, box),
         Step(
             "Lay the part into the bed: it sinks to the parting line and lies tight. Where light "
             "shows between part and bed, close the line with a thin bead of wax or clay, smoothed "

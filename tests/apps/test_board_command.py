@@ -46,8 +46,9 @@ def make(folder: Path, rack: str, *options: str) -> tuple[int, str, str]:
     return done.exit_code, done.stdout, done.stderr
 
 
-def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
-    code, out, err = make(tmp_path, ENOUGH, "--box", "boards")
+@pytest.mark.parametrize("way", ["boards", "routed"])
+def test_a_set_with_a_box_out_of_a_rack(tmp_path: Path, way: str) -> None:
+    code, out, err = make(tmp_path, ENOUGH, "--box", way)
     assert code == 0, err
     document = json.loads(out)
     jsonschema.validate(document, json.loads(SCHEMA.read_text(encoding="utf-8")))
@@ -57,7 +58,8 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
         sheet = read_dxf(tmp_path / "set" / piece["files"]["dxf"])
         assert any(mark.work is Work.NAME for mark in sheet.marks)
     page = (tmp_path / "set" / "job-sheet.html").read_text(encoding="utf-8")
-    assert "Cut list, in order" in page
+    assert ("Cut list, in order" in page) == (way == "boards")
+    assert ("Routed with a cutter of 6.0 mm" in page) == (way == "routed")
     assert "Saws and routers maim" in page
 
 
@@ -68,17 +70,10 @@ def test_a_set_with_a_box_of_boards(tmp_path: Path) -> None:
         pytest.param(LOW, ["--box", "routed"], 4, "2.5 mm too high", id="routed too low"),
         pytest.param(
             ENOUGH,
-            ["--box", "boards", "--arrangement", "hung"],
+            ["--box", "boards", "--kind", "rigid"],
             4,
-            "a bridge over boards",
-            id="hung",
-        ),
-        pytest.param(
-            ENOUGH,
-            ["--box", "boards", "--kind", "two-part"],
-            4,
-            "for a two-part mold",
-            id="two-part",
+            "a rigid mold has no box round it",
+            id="rigid",
         ),
         pytest.param(ENOUGH, [], 2, "--rack goes with --box boards or routed", id="printed"),
         pytest.param("name\n", ["--box", "boards"], 2, "rack.csv holds no board", id="empty"),
