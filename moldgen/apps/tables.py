@@ -98,6 +98,7 @@ def show_set(document: Document, out: Path) -> None:
         ("folder", str(out)),
         ("sheet", str(out / "job-sheet.html")),
         *([("print", prints)] if (prints := _listed(document, "print")) else []),
+        *([("filament", _filament(document["printing"]))] if prints else []),
         *([("boards", boards)] if (boards := _listed(document, "board")) else []),
         ("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long"),
         ("vents", str(len(document["vents"]))),
@@ -118,6 +119,10 @@ def _fill(forecast: dict[str, Any]) -> str:
     if share is None:
         return "not computed"
     return f"{share:.0%} before it gels" if time is None else f"full after {time:.0f} s"
+
+
+def _filament(printing: dict[str, Any]) -> str:
+    return f"{printing['filament_g']:.0f} g, {printing['filament_m']:.0f} m"
 
 
 def _listed(document: Document, material: str) -> str:
