@@ -277,13 +277,15 @@ def test_a_longer_tool_leaves_no_more(seed, tool, lengths):
 
 
 @law
-@given(seed=seeds, diameter=st.floats(0.6, 8.0), lift=st.floats(0.5, 10.0))
-def test_the_length_needed_is_enough(seed, diameter, lift):
-    """With the longest length that any cell needs, the holder costs nothing."""
-    reacher, tool = Reacher(rough(seed)), RoundTool(diameter / 2.0)
-    needed = reacher.length_needed(tool, 6.0, 0.0)
-    left = reacher.left(tool, Holder(6.0, float(needed.max())))
-    assert left == pytest.approx(reacher.left(tool), abs=ROUNDING_MM)
+@given(seed=seeds, tool=tools)
+def test_the_length_needed_is_enough_and_no_less_is(seed, tool):
+    """With the longest length that any cell needs the holder costs nothing, with less it does."""
+    reacher, free = Reacher(rough(seed)), Reacher(rough(seed)).left(tool)
+    needed = float(reacher.length_needed(tool, 6.5, ROUNDING_MM / 10.0).max())
+    left = reacher.left(tool, Holder(6.5, needed))
+    assert left == pytest.approx(free, abs=ROUNDING_MM)
+    if needed > 0.2:
+        assert (reacher.left(tool, Holder(6.5, needed - 0.1)) > free + ROUNDING_MM).any()
 
 
 def test_a_hole_right_through_is_no_surface():
