@@ -12,12 +12,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
 
 from moldgen.build.balance import (
     CLOSURE_AS_CUT,
     CLOSURE_AS_WRITTEN,
     ROUNDING_MM,
-    largest_overlap,
     pocket_heights,
     require_closure,
     require_sound,
@@ -27,6 +29,8 @@ from moldgen.build.nouns import MoldSet
 from moldgen.build.rejoin import rejoined
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.overlap import overlap_mm3
+from moldgen.geometry.printable import single_precision
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 from moldgen.plan.nouns import MoldPlan
@@ -34,9 +38,9 @@ from moldgen.plan.two_part_box import plan_pour_box
 from moldgen.plan.two_part_nouns import TO_PULL
 
 LIFTS_MM = (0.02, 0.3, 3.0)
-BED_TO_PART_MM3 = 1e-3
-ROUNDED_MM3 = 0.05  # the same once both sides are rounded to single precision
-BED_TO_RUBBER_MM3 = 0.5  # a fold of rubber that size gives way
+SHARED_MM3 = 1e-3  # halves have the same corners on the face between them: 1.3e-6 seen as written
+CUT_SHARE = 0.05  # of the part's skin: triangles that the parting line cuts are rounded in pieces
+BED_TO_PART_MM3 = 1e-3  # the bed stays 1e-4 mm under the part, beside upright walls it touches
 HALVES = ("rubber-a", "rubber-b")
 NOT_TOGETHER = ("bed", "casting")  # the bed is gone when half B is poured
 
@@ -81,13 +85,10 @@ def prove_two_part(mold_set: MoldSet) -> TwoPartProof:
     """
     require_closure(mold_set.closure.relative_error, CLOSURE_AS_CUT)
     meshes = {p.name: p.in_casting_frame for p in mold_set.pieces}
-    joined = rejoined(mold_set.splits, meshes)
-    return prove_two_part_meshes(mold_set.plan, joined, BED_TO_PART_MM3)
+    return prove_two_part_meshes(mold_set.plan, rejoined(mold_set.splits, meshes))
 
 
-def prove_two_part_meshes(
-    plan: MoldPlan, meshes: Mapping[str, Mesh], bed_to_part_mm3: float = ROUNDED_MM3
-) -> TwoPartProof:
+def prove_two_part_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> TwoPartProof:
     """Hold bodies of a two-part set, as they were read back, to the promises.
 
     Parameters
@@ -95,8 +96,6 @@ def prove_two_part_meshes(
     plan : MoldPlan
     meshes : mapping
         Every piece by name, in the casting frame [mm].
-    bed_to_part_mm3 : float
-        The most that the part may catch of the bed [mm³].
 
     Raises
     ------
@@ -107,18 +106,20 @@ def prove_two_part_meshes(
     for name, mesh in meshes.items():
         require_sound(name, mesh)
     bodies = {n: Solid.from_mesh(m, n).moved(TO_PULL) for n, m in meshes.items()}
-    part = Solid.from_mesh(plan.mesh, "part").moved(TO_PULL)
+    part = Solid.from_mesh(single_precision(plan.mesh), "part").moved(TO_PULL)
     _require_walls(plan, bodies, part)
     together = {n: b for n, b in bodies.items() if n not in NOT_TOGETHER}
-    overlap = largest_overlap({**together, "part": part})
     heights = pocket_heights(plan, meshes["casting"])
+    bed, half_a = bodies["bed"], bodies["rubber-a"]
     return TwoPartProof(
         bodies=len(bodies),
         pockets=len(heights),
         closure_error=_closure(plan, bodies, part),
-        overlap_mm3=overlap,
-        bed_in_part_mm3=_caught(bodies["bed"], part, bed_to_part_mm3, "the part"),
-        bed_in_rubber_mm3=_caught(bodies["bed"], bodies["rubber-a"], BED_TO_RUBBER_MM3, "half A"),
+        overlap_mm3=_largest_overlap({**together, "part": part}),
+        bed_in_part_mm3=_caught(bed, part, BED_TO_PART_MM3, "the part"),
+        bed_in_rubber_mm3=_caught(
+            bed, half_a, _may_share({"bed", "rubber-a"}, bed, half_a), "half A"
+        ),
         clearances=measure_clearances(plan_pour_box(plan), bodies),
     )
 
@@ -148,12 +149,39 @@ def _closure(plan: MoldPlan, bodies: Mapping[str, Solid], part: Solid) -> float:
     return error
 
 
+def _largest_overlap(bodies: Mapping[str, Solid]) -> float:
+    """Promise 4, for what stands together."""
+    largest = 0.0
+    for (one, a), (other, b) in combinations(bodies.items(), 2):
+        limit = _may_share({one, other}, a, b)
+        shared = overlap_mm3(a, b, limit)
+        if shared > limit:
+            raise CheckError(
+                f"two pieces overlap: {one} and {other} share {shared:.3g} mm³, {limit:.2g} at most"
+            )
+        largest = max(largest, shared)
+    return largest
+
+
+def _may_share(names: set[str], a: Solid, b: Solid) -> float:
+    """What two bodies may share for the sake of rounding alone [mm³].
+
+    Pieces are rounded as they lie on the printer, elsewhere than where they stand: each side of a
+    face moves by up to half a step of single precision. Halves are rounded where they stand.
+    """
+    if names == set(HALVES):
+        return SHARED_MM3
+    farthest = max(float(np.abs(s.bounds).max()) for s in (a, b))
+    rounding = float(np.spacing(np.float32(farthest))) * min(a.area_mm2, b.area_mm2)
+    return max(SHARED_MM3, rounding * (CUT_SHARE if "part" in names else 1.0))
+
+
 def _caught(bed: Solid, other: Solid, limit_mm3: float, name: str) -> float:
     """Promise 5: the most that another body catches of the bed while it is drawn off."""
     worst = 0.0
     for lift in (0.0, *LIFTS_MM):
         away = bed.moved(placement(offset=(0.0, 0.0, -lift)))
-        shared = abs((away & other).volume_mm3)
+        shared = overlap_mm3(away, other, limit_mm3)
         if shared > limit_mm3:
             raise CheckError(
                 f"the bed does not leave {name}: drawn off by {lift:g} mm they share "

@@ -104,6 +104,26 @@ def columns_along(mesh: Mesh, frame: ArrayLike, pitch_mm: float) -> Columns:
     return Columns(rows, corner, pitch_mm, bottom, top, material, low_face, high_face)
 
 
+def heights_over(seen: Columns, points: FloatArray, triangles: NDArray[np.int64]) -> FloatArray:
+    """Height of a surface over the cells of upright columns, (n, m); inf where it is not [mm].
+
+    Parameters
+    ----------
+    seen : Columns
+        Along Z.
+    points : (k, 3) float
+        [mm].
+    triangles : (j, 3) int
+    """
+    shape = seen.low_mm.shape
+    bottom, top, material = np.full(shape, np.inf), np.full(shape, -np.inf), np.zeros(shape)
+    faces = [np.full(shape, -1, np.int32) for _ in range(2)]
+    corners = np.ascontiguousarray(points)
+    named = np.ascontiguousarray(triangles, dtype=np.int32)
+    _draw_all(corners, named, seen.corner_mm, seen.pitch_mm, bottom, top, material, *faces)
+    return bottom
+
+
 @njit(cache=True)
 def _crossing(px, py, qx, qy, y):  # type: ignore[no-untyped-def]
     """Where an edge crosses a line of equal y: nan if it does not; the same from both sides."""

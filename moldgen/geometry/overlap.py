@@ -47,6 +47,9 @@ def overlap_mm3(one: Solid, other: Solid, enough_mm3: float) -> float:
     enough_mm3 : float
         Above it the kernel is not believed [mm³].
     """
+    (low, high), (other_low, other_high) = one.bounds, other.bounds
+    if not ((low < other_high) & (other_low < high)).all():
+        return 0.0
     shared = abs((one & other).volume_mm3)
     return shared if shared <= enough_mm3 else shared_mm3(one.mesh(), other.mesh())
 

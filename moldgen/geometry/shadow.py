@@ -8,7 +8,7 @@ import shapely
 
 from moldgen.geometry.mesh import FloatArray
 
-FLAT_MM = 0.01  # corners that leave their line by less are taken out
+FLAT_MM = 0.005  # corners that leave their line by less are taken out
 LEAST_RING_MM2 = 1e-4
 
 

@@ -17,7 +17,8 @@ from moldgen.geometry.solids import Solid, covered_mm2
 
 IndexArray = NDArray[np.int64]
 
-UPRIGHT = 1e-6  # the cosine below which a triangle counts as upright: it bounds no column
+UPRIGHT = 1e-6  # the cosine below which a triangle may count as upright: it bounds no column
+NARROW_MM = 3e-6  # and how wide it may look from above: what rounding makes of an upright one
 SAME_AREA = 1e-6  # of a patch: it covers the plane once
 MOST_CUTS = 12
 FLAKE_MM3 = 1e-6
@@ -48,8 +49,7 @@ def swept_up(mesh: Mesh, top_mm: float) -> Solid:
 
 def _patches(mesh: Mesh) -> Iterator[IndexArray]:
     """The skin that faces down, in patches that cover the plane once, (m, 3) each."""
-    areas = np.linalg.norm(mesh.area_vectors, axis=1)
-    down = mesh.area_vectors[:, 2] < -UPRIGHT * areas
+    down = (mesh.area_vectors[:, 2] < 0.0) & ~_is_upright(mesh)
     waiting = [(faces, 0) for faces in _connected(mesh.faces[down].astype(np.int64))]
     while waiting:
         faces, cuts = waiting.pop()
@@ -60,6 +60,14 @@ def _patches(mesh: Mesh) -> Iterator[IndexArray]:
         low = height <= np.median(height)
         for half in (faces[low], faces[~low]):
             waiting += [(piece, cuts + 1) for piece in _connected(half)]
+
+
+def _is_upright(mesh: Mesh) -> NDArray[np.bool_]:
+    areas, seen = np.linalg.norm(mesh.area_vectors, axis=1), np.abs(mesh.area_vectors[:, 2])
+    sides = np.roll(mesh.corners, -1, axis=1)[:, :, :2] - mesh.corners[:, :, :2]
+    longest = np.linalg.norm(sides, axis=2).max(axis=1)
+    narrow = 2.0 * seen <= NARROW_MM * longest
+    return np.asarray((seen <= UPRIGHT * areas) & narrow)
 
 
 def _connected(faces: IndexArray) -> list[IndexArray]:

@@ -28,6 +28,7 @@ STEEPEST_DEG = 25.0  # of the sheet under a key
 STEEPEST = math.tan(math.radians(STEEPEST_DEG))
 SUNK_MM = 2.5  # as far as a key reaches into its half: bodies that only touch leave flakes
 GRID_MM = 1.0
+DEEPENED = 4  # times; each adds a twentieth of what the last one did
 
 
 @dataclass(frozen=True)
@@ -156,9 +157,15 @@ def _standing(sheet: Sheet, place: FloatArray, radius_mm: float, shape: KeyShape
     key = Key(center, foot, radius_mm, HIGH * radius_mm, shape)
     if sheet.is_level:
         return key
-    slack = 1.0 - STEEPEST * SIDE_SLOPE
-    lowest = sheet.lowest_within(center, key.reach_mm / slack)
-    return replace(key, fall_mm=max(foot - lowest, 0.0))
+    for _ in range(DEEPENED):  # a deeper root is wider and may meet a lower place
+        fall = max(foot - sheet.lowest_within(center, _root_mm(key)), 0.0)
+        key = replace(key, fall_mm=fall)
+    return key
+
+
+def _root_mm(key: Key) -> float:
+    """As far from its axis as its root goes."""
+    return key.reach_mm + math.sqrt(2.0) * SIDE_SLOPE * SUNK_MM
 
 
 def _places(flange: Flange, key: Key) -> list[FloatArray]:
@@ -195,7 +202,7 @@ def _candidates(flange: Flange, key: Key) -> FloatArray:
     grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 2)
     shapely.prepare(room)
     grid = grid[shapely.contains_xy(room, grid[:, 0], grid[:, 1])]
-    return grid[_is_gentle(flange.sheet, grid, key.reach_mm)]
+    return grid[_is_gentle(flange.sheet, grid, _root_mm(key))]
 
 
 def _is_gentle(
@@ -203,8 +210,9 @@ def _is_gentle(
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     if sheet.is_level or not len(grid):
         return np.ones(len(grid), dtype=bool)
-    turns = np.arange(8) * (np.pi / 4.0)
-    around = reach_mm * np.column_stack([np.cos(turns), np.sin(turns)])
+    turns = np.arange(16) * (np.pi / 8.0)
+    ring = reach_mm * np.column_stack([np.cos(turns), np.sin(turns)])
+    around = np.vstack([0.5 * ring, ring])
     here = sheet.heights(grid)
     rise = np.array([np.abs(sheet.heights(grid + step) - here) for step in around])
     steepest = STEEPEST * reach_mm

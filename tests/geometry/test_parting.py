@@ -131,7 +131,7 @@ def test_a_flat_sheet_goes_to_the_height_of_a_strip():
 
 
 def test_a_part_without_a_shadow_is_refused():
-    thin = P.box([0, 0, 0], [10, 0.05, 10])
+    thin = P.box([0, 0, 0], [10, 1.9 * SHRINK_MM, 10])
     with pytest.raises(SolidError, match="too thin"):
         parting_sheet(P.mesh_of(thin), (-5, -5), (15, 5))
 

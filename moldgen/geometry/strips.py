@@ -1,0 +1,105 @@
+"""Strips of a sheet that are level across a line, because a channel lies in them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moldgen.geometry.mesh import FloatArray
+
+BoolArray = NDArray[np.bool_]
+IndexArray = NDArray[np.int64]
+
+_FAR_MM = 1e4
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """Where the sheet must be level across a line: a channel lies in it.
+
+    Attributes
+    ----------
+    axis : (k, 3) float
+        The line, straight from point to point; the last piece is carried on [mm].
+    half_width_mm : float
+        How far the sheet keeps the line's height on both sides [mm].
+    """
+
+    axis: FloatArray
+    half_width_mm: float
+
+    def from_axis(self, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Distance of points across, (n, 2), to the line, and its height there [mm].
+
+        The distance is inf before the line's beginning.
+        """
+        axis = self._carried_on(_FAR_MM)
+        best = np.full(len(points), np.inf)
+        heights = np.zeros(len(points))
+        for n, (a, b) in enumerate(pairwise(axis)):
+            way = b[:2] - a[:2]
+            along = (points - a[:2]) @ way / (way @ way)
+            share = np.clip(along, 0.0, 1.0)
+            away = np.linalg.norm(points - a[:2] - share[:, None] * way, axis=1)
+            begun = along >= -1e-9 if n == 0 else np.ones(len(points), dtype=bool)
+            nearer = begun & (away < best)
+            best = np.where(nearer, away, best)
+            heights = np.where(nearer, a[2] + share * (b[2] - a[2]), heights)
+        return best, heights
+
+    def lane(self, aside_mm: float, step: float, low: FloatArray, high: FloatArray) -> FloatArray:
+        """Points within a rectangle along the line, so far to the left of it, (n, 2) [mm]."""
+        axis = self._carried_on(float((high - low).sum()))[:, :2]
+        rows = []
+        for a, b in pairwise(axis):
+            length = math.dist(a, b)
+            n = max(1, math.ceil(length / step))
+            left = np.array([-(b - a)[1], (b - a)[0]]) / length
+            rows.append(a + (b - a) * (np.arange(n) / n)[:, None] + aside_mm * left)
+        flat = np.vstack(rows)
+        held = ((flat > low + 0.3 * step) & (flat < high - 0.3 * step)).all(axis=1)
+        return flat[held]
+
+    def _carried_on(self, by_mm: float) -> FloatArray:
+        last = self.axis[-1] - self.axis[-2]
+        run = float(np.linalg.norm(last[:2]))
+        return np.vstack([self.axis, self.axis[-1] + last * (by_mm / run)])
+
+
+def lanes(
+    strips: Sequence[Strip],
+    step: float,
+    low: FloatArray,
+    high: FloatArray,
+    is_clear: Callable[[FloatArray], BoolArray],
+) -> tuple[FloatArray, IndexArray]:
+    """Points along the middle and both sides of every strip, and the edges between them.
+
+    Parameters
+    ----------
+    strips : sequence of Strip
+    step : float
+        Between points of one lane [mm].
+    low, high : (2,) float
+        Corners of the rectangle [mm].
+    is_clear : callable
+        Which points may stay, (n, 2) to (n,).
+    """
+    rows: list[FloatArray] = [np.empty((0, 2))]
+    edges: list[IndexArray] = [np.empty((0, 2), dtype=np.int64)]
+    count = 0
+    for strip in strips:
+        for aside in (-1.0, 0.0, 1.0):
+            lane = strip.lane(aside * strip.half_width_mm, step, low, high)
+            clear = is_clear(lane)
+            number = np.cumsum(clear) - 1 + count
+            joined = clear[:-1] & clear[1:]
+            edges.append(np.column_stack([number[:-1], number[1:]])[joined])
+            rows.append(lane[clear])
+            count += int(clear.sum())
+    return np.vstack(rows), np.vstack(edges)
