@@ -23,7 +23,7 @@ from moldgen.plan.flat import Feature, FlatSheet, Label, Work, circle, rectangle
 ROUND_MM = 5.0
 WEB_MM = 5.0  # stays between the cut round the half, a dowel, and the edge
 DOWEL_MM = 6.0
-NAME_MM = 5.0
+NAME_MM = 4.0  # of the name, which runs up the web beside the cut
 SAME_MM = 1e-6
 
 
@@ -203,5 +203,6 @@ def blank_sheet(blank: Blank) -> FlatSheet:
         around = rectangle((x - out, y - out), (x + a + out, y + b + out))
         features.append(Feature(Work.POCKET, blank.skim_mm, around))
     features.append(Feature(Work.CUT, thick, rectangle((x, y), (x + a, y + b))))
-    label = Label(blank.name, (WEB_MM, WEB_MM), NAME_MM)
+    beside = x - blank.round_mm - (WEB_MM - NAME_MM) / 2.0
+    label = Label(blank.name, (beside, WEB_MM), NAME_MM, turned=True)
     return FlatSheet(blank.name, blank.size_mm, tuple(features), (label,))

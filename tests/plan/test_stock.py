@@ -15,6 +15,7 @@ from moldgen.geometry.solids import Solid
 from moldgen.job.cutters import Cutter, CutterList, CutterShape
 from moldgen.job.rack import Board, Rack, Stock
 from moldgen.plan.flat import Work
+from moldgen.plan.letters import strokes
 from moldgen.plan.stock import Blank, blank_sheet, blank_size, plan_blanks
 from moldgen.plan.stock_notes import blank_findings
 
@@ -127,7 +128,12 @@ def test_the_drawing():
     holes = [math.pi * 9.0] * 2 + [math.pi * (HOLE_MM / 2.0) ** 2] * 2
     assert area[Work.DRILL] == pytest.approx(holes)
     assert (depth[Work.CUT], depth[Work.DRILL], depth[Work.POCKET]) == (25.0, 25.0, 2.0)
-    assert [label.text for label in sheet.labels] == ["half-a"]
+    (label,) = sheet.labels
+    assert label.text == "half-a"
+    points = np.concatenate([stroke.points for stroke in strokes(label)])
+    low, high = points.min(axis=0), points.max(axis=0)
+    assert low[0] > blank.dowels[0][0] + 3.0 and high[0] < 22.5 - 6.0  # between dowel and cut
+    assert low[1] >= 5.0 - 1e-9 and high[1] < 85.0
 
 
 def test_nothing_is_skimmed_where_the_board_fits():
