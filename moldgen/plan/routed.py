@@ -12,8 +12,8 @@ from moldgen.job.rack import Board, Rack
 from moldgen.physics.hydrostatics import wall_force_micronewton
 from moldgen.plan.board_nouns import BASE, BoardPiece, Clamp, Sawn
 from moldgen.plan.bridge import Rect
-from moldgen.plan.guillotine import Need
-from moldgen.plan.nest import nesting
+from moldgen.plan.guillotine import Layout, Need
+from moldgen.plan.nest import nest, nesting
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.share_out import router_price, share_out
 from moldgen.plan.walls import BETWEEN, RUNNING
@@ -51,7 +51,7 @@ def choose_routed(wanted: Wanted, rack: Rack, without: Sequence[str] = ()) -> Ch
     Notes
     -----
     All walls are of one thickness, for a finger ends flush with its neighbor; every thickness is
-    tried. Fewest boards on the machine first, then fewest sheets opened, then the smallest boards.
+    tried. Fewest sheets opened first, then fewest boards on the machine, then the smallest.
     """
     assert wanted.router is not None
     best: Choice | None = None
@@ -145,7 +145,11 @@ def routed_box(wanted: Wanted, rack: Rack, choice: Choice, inside: Rect) -> Rout
     from_board = {names[i]: rack.boards[s.lot] for s in choice.sharing for i in s.pieces}
     made = {n: _piece(n, from_board[n], wanted, thick, inside) for n in names}
     sawn = tuple(
-        Sawn(rack.boards[s.lot], tuple(names[i] for i in s.pieces), s.layout)
+        Sawn(
+            rack.boards[s.lot],
+            tuple(names[i] for i in s.pieces),
+            _at_one_end(s.layout, rack.boards[s.lot], wanted.router),
+        )
         for s in choice.sharing
     )
     walls = tuple(made[name] for name in WALLS)
@@ -173,6 +177,26 @@ def _piece(name: str, board: Board, wanted: Wanted, thick_mm: float, inside: Rec
         "wall-4": ((x1, v0), (u1, v1)),
     }[name]
     return BoardPiece(name, board, rect, needs[1], needs, board_bow_mm(wanted, name, board))
+
+
+def _at_one_end(layout: Layout, board: Board, router: Router) -> Layout:
+    """The same pieces on as little of the board's length as does, to a millimeter."""
+    needs = [
+        Need(*(part.size[::-1] if part.turned else part.size), not board.grain)
+        for part in sorted(layout.parts, key=lambda part: part.need)
+    ]
+    kerf, edge = round(router.cutter_mm * UM), round(router.edge_mm * UM)
+    wide = int(board.width_mm * UM + 1e-6)
+
+    def laid(long_mm: int) -> Layout | None:
+        return nest((long_mm * UM, wide), needs, kerf, edge)
+
+    low, high, best = 0, int(board.length_mm), layout
+    while high - low > 1:
+        middle = (low + high) // 2
+        found = laid(middle)
+        low, high, best = (low, middle, found) if found else (middle, high, best)
+    return best
 
 
 def _clamps(wanted: Wanted, thick_mm: float) -> tuple[Clamp, ...]:

@@ -82,9 +82,9 @@ def saw_price(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price
 
 
 def router_price(share: Share, lots: Sequence[Lot], _needs: Sequence[Need]) -> Price:
-    """What a router minds: boards clamped down first, then sheets opened, then their area [mm²]."""
+    """What a router minds: sheets opened first, then boards to clamp down, then their area [mm²]."""
     lot = lots[share.lot]
-    return (1, 0 if lot.is_scrap else 1, _mm2([lot.size]))
+    return (0 if lot.is_scrap else 1, 1, _mm2([lot.size]))
 
 
 def share_out(

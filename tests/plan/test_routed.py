@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import runpy
 from dataclasses import replace
 from itertools import combinations, product
@@ -84,7 +85,7 @@ def drawn(seed: int) -> Rack:
 
 
 def by_brute_force(rack: Rack) -> tuple[int, int] | None:
-    """Fewest boards and sheets opened over every map of pieces to boards, by sequence pairs."""
+    """Fewest sheets opened and boards taken over every map of pieces to boards, by sequence pairs."""
     best = None
     known: dict[tuple[int, tuple[Need, ...]], bool] = {}
     for t in usable_thicknesses(WANTED, rack):
@@ -94,7 +95,7 @@ def by_brute_force(rack: Rack) -> tuple[int, int] | None:
         names = ("base", "wall-1", "wall-2", "wall-3", "wall-4")
         for where in product(range(len(rack.boards)), repeat=5):
             used = sorted(set(where))
-            key = (len(used), sum(rack.boards[b].stock is Stock.SHEET for b in used))
+            key = (sum(rack.boards[b].stock is Stock.SHEET for b in used), len(used))
             if best is not None and key >= best:
                 continue
             if all(_holds(rack.boards[b], b, where, names, sizes, t, known) for b in used):
@@ -209,3 +210,13 @@ def test_less_rubber_that_fits() -> None:
 )
 def test_a_cutter_too_wide_is_named(rack: Rack, wanted: Wanted, says: str) -> None:
     assert says in shortfall(wanted, rack)
+
+
+def test_pieces_take_as_little_of_a_sheet_as_does() -> None:
+    """To a millimeter: on a sheet shorter by one they cannot be packed in any way."""
+    (sawn,) = made(rack_of((1200, 600, 12, 1))).sawn
+    worked = max(p.low[0] + p.size[0] for p in sawn.layout.parts) / 1000 + ROUTER.edge_mm
+    needs = [Need(*(p.size[::-1] if p.turned else p.size)) for p in sawn.layout.parts]
+    shorter = (math.ceil(worked) - 1 - 20) * 1000
+    assert not PAIRS.can_be_packed((shorter, 580000), needs, 6000)
+    assert worked < 400.0
