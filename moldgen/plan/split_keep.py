@@ -8,6 +8,7 @@ import numpy as np
 
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.recipe import Point3
+from moldgen.job.job import Arrangement
 from moldgen.plan.box import plan_box
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.split import Seam
@@ -54,11 +55,13 @@ def spots_of(plan: MoldPlan, role: str) -> tuple[Spot, ...]:
     """
     if role in HALVES and (plan.two_part or plan.rigid):
         return (*_keys(plan), *_bolts(plan), *_channels(plan))
-    if role in ("base", "bridge") and not (plan.two_part or plan.rigid):
-        return tuple(
-            Spot(f.name, (*f.center, f.seat_mm), f.foot_mm) for f in plan_box(plan).formers
-        )
-    return ()
+    if plan.two_part or plan.rigid or role != _carries_feet(plan):
+        return ()
+    return tuple(Spot(f.name, (*f.center, f.seat_mm), f.foot_mm) for f in plan_box(plan).formers)
+
+
+def _carries_feet(plan: MoldPlan) -> str:
+    return "base" if plan.arrangement is Arrangement.STANDING else "bridge"
 
 
 def _keys(plan: MoldPlan) -> list[Spot]:

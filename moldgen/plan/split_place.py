@@ -152,17 +152,11 @@ def thickness(section: shapely.Geometry, least_mm: float) -> tuple[float, float]
 def _lowest_runs(section: shapely.Geometry) -> FloatArray:
     """The lowest solid stretch of evenly laid lines through a section, (n, 2) [mm]."""
     x0, y0, x1, y1 = section.bounds
-    step = (x1 - x0) / LINES
-    runs = []
-    for u in x0 + step * (np.arange(LINES) + 0.5):
-        line = shapely.LineString([(u, y0 - 1.0), (u, y1 + 1.0)])
-        met = section.intersection(line)
-        if met.is_empty:
-            continue
-        runs.append(_lowest(list(getattr(met, "geoms", [met]))))
-    return np.array(runs)
-
-
-def _lowest(stretches: Sequence[shapely.Geometry]) -> tuple[float, float]:
-    lows = [(s.bounds[1], s.bounds[3]) for s in stretches]
-    return min(lows)
+    u = x0 + (x1 - x0) / LINES * (np.arange(LINES) + 0.5)
+    ends = np.stack([np.full(LINES, y0 - 1.0), np.full(LINES, y1 + 1.0)], axis=1)
+    lines = shapely.linestrings(np.stack([np.repeat(u[:, None], 2, axis=1), ends], axis=2))
+    stretches, line = shapely.get_parts(shapely.intersection(section, lines), return_index=True)
+    low, high = shapely.bounds(stretches)[:, [1, 3]].T
+    order = np.lexsort((low, line))
+    first = order[np.unique(line[order], return_index=True)[1]]
+    return np.stack([low[first], high[first]], axis=1)
