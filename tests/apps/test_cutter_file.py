@@ -10,6 +10,7 @@ from moldgen.apps.cutter_file import read_cutters
 from moldgen.errors import JobError
 from moldgen.job.cutters import Cutter, CutterList, CutterShape
 
+EXAMPLE = Path(__file__).parents[2] / "examples" / "cutters.csv"
 FLAT = Cutter("end mill", CutterShape.FLAT, 6.0, 28.0, 25.0)
 BALL = Cutter("ball 3", CutterShape.BALL, 3.0, 20.0)
 BULL = Cutter("bull 6", CutterShape.BULL, 6.0, 30.0, edge_radius_mm=1.0)
@@ -50,6 +51,11 @@ def written(folder: Path, name: str, text: str) -> Path:
 )
 def test_the_same_cutters_in_every_form(tmp_path: Path, name: str, text: str) -> None:
     assert read_cutters(written(tmp_path, name, text)) == CutterList((FLAT, BALL, BULL))
+
+
+def test_the_example_is_read() -> None:
+    names = [cutter.name for cutter in read_cutters(EXAMPLE).largest_first]
+    assert names == ["end mill", "bull nose", "long ball", "fine ball"]
 
 
 def row(**changed: str) -> str:
