@@ -10,15 +10,16 @@ import numpy as np
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.build.piece import looked_at, printed
 from moldgen.build.rigid_cut import RigidCut, cut_rigid
-from moldgen.build.rigid_exact import half_recipes
 from moldgen.build.rigid_proof import prove_rigid
+from moldgen.build.rigid_recipes import exact_part, planar_halves, rows_of
 from moldgen.errors import Finding, Grade
+from moldgen.geometry.recipe import Placed, Recipe
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL
 
 Progress = Callable[[str, float], None]
 
-TOLD_MM3 = 0.01  # what is filled in a casting and worth a word
+TOLD_MM3, WEB_MM3 = 0.01, 5.0  # what is filled in a casting and worth a word, and a saw
 BACK_DOWN_A = np.diag([1.0, -1.0, -1.0])  # half A lies before the sheet: its back is turned down
 
 
@@ -59,7 +60,7 @@ def _sum_mm3(cut: RigidCut) -> float:
 
 
 def _pieces(plan: MoldPlan, cut: RigidCut) -> tuple[Piece, ...]:
-    recipe_a, recipe_b = half_recipes(plan, cut)
+    recipe_a, recipe_b = _recipes(plan, cut)
     up = TO_PULL[:3, :3]
     return (
         printed("half-a", "half-a", cut.half_a.moved(FROM_PULL), recipe_a, BACK_DOWN_A @ up),
@@ -68,12 +69,22 @@ def _pieces(plan: MoldPlan, cut: RigidCut) -> tuple[Piece, ...]:
     )
 
 
+def _recipes(plan: MoldPlan, cut: RigidCut) -> tuple[Recipe | None, Recipe | None]:
+    """Both halves in the casting frame; None where they have no exact counterpart."""
+    part = exact_part(plan)
+    if part is None or not cut.is_planar:
+        return None, None
+    half_a, half_b = (Placed(r, rows_of(FROM_PULL)) for r in planar_halves(plan, part))
+    return half_a, half_b
+
+
 def _filled(cut: RigidCut) -> tuple[Finding, ...]:
-    volume = cut.rooms["filled"].volume_mm3
+    volume = cut.filled_mm3
     if volume < TOLD_MM3:
         return ()
     text = (
         f"{volume:.2g} mm³ that no straight pull frees, beside gate and vents or in flaws of the "
         "skin, are filled with resin: trim them with the gate"
     )
-    return (Finding(Grade.NOTE, text, volume),)
+    grade = Grade.CAUTION if volume > WEB_MM3 else Grade.NOTE
+    return (Finding(grade, text, volume, WEB_MM3),)

@@ -1,25 +1,33 @@
-"""The two rigid halves as bodies, which leave casting and each other by the way they are made.
+"""The two rigid halves as bodies, which leave casting and each other without a catch.
 
-Everything above the casting is half A, everything below it half B, and beside it the parting sheet
-divides them. So half A has nothing of the casting or of half B over it, half B nothing under it,
-and each is free along the pull from the first moment.
+Where the parting sheet alone frees them, it divides them. Elsewhere everything above the casting is
+half A, everything below it half B, and the sheet divides only what lies beside: so half A has
+nothing of the casting or of half B over it, half B nothing under it, and each is free along the
+pull from the first moment.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
 
 import numpy as np
 import shapely
 
-from moldgen.build.channels import channel_recipe, gate_recipe
-from moldgen.build.keys import key_recipe
 from moldgen.build.piece import TURNED_OVER
-from moldgen.build.rubber import PROUD_MM, in_one_piece
-from moldgen.errors import PlanError
-from moldgen.geometry.mesh import FloatArray
-from moldgen.geometry.recipe import Box, Placed, Recipe, Turned
+from moldgen.build.rigid_recipes import (
+    BEYOND_MM,
+    blanks,
+    channel_recipes,
+    hole_recipes,
+    key_recipes,
+    planar_halves,
+    rigid_of,
+    sheet_solid,
+    slot_recipes,
+)
+from moldgen.build.rubber import in_one_piece
+from moldgen.errors import PlanError, SolidError
+from moldgen.geometry.recipe import Facets, Recipe
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.shadow import shadow_of
 from moldgen.geometry.solids import Solid, mesh_solid
@@ -29,16 +37,9 @@ from moldgen.plan.rigid_nouns import RigidPlan
 from moldgen.plan.rigid_words import place_words
 from moldgen.plan.two_part_nouns import TO_PULL
 
-BEYOND_MM = 2.0  # cutting bodies reach out of the block
 UNDERCUT_MM = 0.05  # an undercut that shallow is filled: a print does not show it
 LEAST_MM3 = 1e-3
-
-Rows: TypeAlias = tuple[
-    tuple[float, float, float, float],
-    tuple[float, float, float, float],
-    tuple[float, float, float, float],
-    tuple[float, float, float, float],
-]
+TRIED_MM = (0.05, 0.3, 3.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,7 +50,10 @@ class RigidCut:
     ----------
     part, half_a, half_b, casting : Solid
     rooms : dict of Solid
-        What is neither half nor part: "channels", "filled", "key clearance", "holes", "slots".
+        What is neither half nor part: "channels", "key clearance", "holes", "slots", and "filled",
+        what the casting has more than part and channels.
+    is_planar : bool
+        Whether both halves are as `planar_halves` describes them.
     """
 
     part: Solid
@@ -57,17 +61,12 @@ class RigidCut:
     half_b: Solid
     casting: Solid
     rooms: dict[str, Solid]
+    is_planar: bool
 
     @property
     def filled_mm3(self) -> float:
         """What the casting has more than part and channels [mm³]."""
-        return self.rooms["filled"].volume_mm3
-
-
-def rigid_of(plan: MoldPlan) -> RigidPlan:
-    """The halves of a plan that has rigid ones."""
-    assert plan.rigid is not None
-    return plan.rigid
+        return self.rooms["filled"].volume_mm3 if "filled" in self.rooms else 0.0
 
 
 def cut_rigid(plan: MoldPlan) -> RigidCut:
@@ -84,52 +83,116 @@ def cut_rigid(plan: MoldPlan) -> RigidCut:
     SolidError
         If a half or the casting falls into pieces.
     """
-    rigid = rigid_of(plan)
-    block = Solid.box(rigid.block.low, rigid.block.high)
     part = Solid.from_mesh(plan.mesh.moved(TO_PULL), "part")
-    channels = Solid.union(channel_solids(plan))
-    above, below = _swept(plan, part, channels)
-    tight = block.minus([below, _up_to_sheet(rigid, key_recipes(rigid)) - above])
-    wide = key_recipes(rigid, plan.job.rigid.key_clearance_mm)
-    loose = block.minus([below, _up_to_sheet(rigid, wide) - above])
-    holes = Solid.union([mesh_solid(r) for r in hole_recipes(plan)]) & block
-    levers = Solid.union([mesh_solid(r) for r in slot_recipes(rigid)])
-    cavity, lines = above & below & block, (part + channels) & block
-    rooms = {
-        "channels": lines - part,
-        "filled": cavity - lines,
-        "key clearance": tight - loose,
-        "holes": holes,
-        "slots": levers & loose,
-    }
+    plain = _planar if rigid_of(plan).is_plane else _by_sheet
+    try:
+        cut = plain(plan, part)
+    except SolidError:  # a hollow that the sheet cuts in two
+        return _swept(plan, part)
+    return cut if _releases(cut) else _swept(plan, part)
+
+
+def _planar(plan: MoldPlan, part: Solid) -> RigidCut:
+    rigid = rigid_of(plan)
+    half_a, half_b = planar_halves(plan, Facets(plan.mesh.moved(TO_PULL)))
+    block = Solid.box(rigid.block.low, rigid.block.high)
+    front = mesh_solid(blanks(rigid)[0])
+    sockets = _joined(key_recipes(rigid, plan.job.rigid.key_clearance_mm)) & front
+    channels = _joined(channel_recipes(plan))
     return RigidCut(
         part=part,
-        half_a=in_one_piece(loose.minus([holes, levers]), "half-a"),
-        half_b=in_one_piece(block.minus([above, tight, holes]), "half-b"),
-        casting=_casting(plan, part, channels, rooms["filled"]),
-        rooms=rooms,
+        half_a=in_one_piece(mesh_solid(half_a), "half-a"),
+        half_b=in_one_piece(mesh_solid(half_b), "half-b"),
+        casting=_casting(plan, part, channels, []),
+        rooms={
+            "channels": (channels & block) - part,
+            "key clearance": sockets - _joined(key_recipes(rigid)),
+            "holes": _joined(hole_recipes(plan)) & block,
+            "slots": _joined(slot_recipes(rigid)) & front,
+        },
+        is_planar=True,
     )
 
 
-def _casting(plan: MoldPlan, part: Solid, channels: Solid, filled: Solid) -> Solid:
-    """Part, gate and vents, with what is filled and worth a file."""
+def _by_sheet(plan: MoldPlan, part: Solid) -> RigidCut:
+    """Halves that the sheet alone divides: the fewest cuts, where it strays nowhere."""
+    rigid = rigid_of(plan)
+    block, channels = Solid.box(rigid.block.low, rigid.block.high), _joined(channel_recipes(plan))
+    wide = key_recipes(rigid, plan.job.rigid.key_clearance_mm)
+    keyed, socketed = (_up_to_sheet(rigid, keys) for keys in (key_recipes(rigid), wide))
+    rest = block.minus([part, channels])
+    holes, slots = _joined(hole_recipes(plan)), _joined(slot_recipes(rigid))
+    return RigidCut(
+        part=part,
+        half_a=_whole(rest.minus([socketed, holes, slots]), "half-a"),
+        half_b=_whole((rest & keyed) - holes, "half-b"),
+        casting=_casting(plan, part, channels, []),
+        rooms={
+            "channels": (channels & block) - part,
+            "key clearance": (socketed - keyed) & block,
+            "holes": holes & block,
+            "slots": slots & (block - socketed),
+        },
+        is_planar=False,
+    )
+
+
+def _releases(cut: RigidCut) -> bool:
+    """Whether both halves leave part and channels."""
+    return all(
+        abs((half.moved(placement(offset=(0.0, 0.0, way * by))) & cut.casting).volume_mm3)
+        <= LEAST_MM3
+        for half, way in ((cut.half_a, 1.0), (cut.half_b, -1.0))
+        for by in TRIED_MM
+    )
+
+
+def _swept(plan: MoldPlan, part: Solid) -> RigidCut:
+    rigid = rigid_of(plan)
+    block, channels = Solid.box(rigid.block.low, rigid.block.high), _joined(channel_recipes(plan))
+    above, below = (sweep(part + channels, rigid) for sweep in (_over, _under))
+    tight = block.minus([below, _up_to_sheet(rigid, key_recipes(rigid)) - above])
+    wide = key_recipes(rigid, plan.job.rigid.key_clearance_mm)
+    loose = block.minus([below, _up_to_sheet(rigid, wide) - above])
+    holes, slots = _joined(hole_recipes(plan)), _joined(slot_recipes(rigid))
+    lines = (part + channels) & block
+    filled = (above & below & block) - lines
     more = [piece for piece in filled.components() if piece.volume_mm3 > LEAST_MM3]
+    if more:
+        _require_free(plan, (_over(part, rigid) & _under(part, rigid)) - part)
+    return RigidCut(
+        part=part,
+        half_a=_whole(loose.minus([holes, slots]), "half-a"),
+        half_b=_whole(block.minus([above, tight, holes]), "half-b"),
+        casting=_casting(plan, part, channels, more),
+        rooms={
+            "channels": lines - part,
+            "filled": filled,
+            "key clearance": tight - loose,
+            "holes": holes & block,
+            "slots": slots & loose,
+        },
+        is_planar=False,
+    )
+
+
+def _whole(body: Solid, name: str) -> Solid:
+    """The body without the crumbs that sweeps leave where they nearly coincide with the part."""
+    main, *others = body.components()
+    if all(abs(other.volume_mm3) <= LEAST_MM3 for other in others):
+        return main.named(name)
+    return in_one_piece(body, name)
+
+
+def _joined(recipes: list[Recipe]) -> Solid:
+    return Solid.union([mesh_solid(recipe) for recipe in recipes])
+
+
+def _casting(plan: MoldPlan, part: Solid, channels: Solid, more: list[Solid]) -> Solid:
+    """Part, gate and vents, with what is filled and worth a file."""
     top = rigid_of(plan).block.high[1]
     body = Solid.union([part, channels, *more]).trimmed((0.0, -1.0, 0.0), -top)
     return in_one_piece(body, "casting")
-
-
-def _swept(plan: MoldPlan, part: Solid, channels: Solid) -> tuple[Solid, Solid]:
-    """The casting with everything above it, and with everything below it.
-
-    Raises
-    ------
-    PlanError
-        If the part lies above and below some room.
-    """
-    above, below = (sweep(part, rigid_of(plan)) for sweep in (_over, _under))
-    _require_free(plan, (above & below) - part)
-    return above + _over(channels, rigid_of(plan)), below + _under(channels, rigid_of(plan))
 
 
 def _over(body: Solid, rigid: RigidPlan) -> Solid:
@@ -146,12 +209,6 @@ def _under(body: Solid, rigid: RigidPlan) -> Solid:
 def _up_to_sheet(rigid: RigidPlan, keys: list[Recipe]) -> Solid:
     """What lies under the parting sheet, with keys standing on it."""
     return Solid.union([sheet_solid(rigid), *(mesh_solid(key) for key in keys)])
-
-
-def sheet_solid(rigid: RigidPlan) -> Solid:
-    """What lies under the parting sheet."""
-    floor = rigid.block.low[2] - BEYOND_MM
-    return Solid.from_mesh(rigid.parting.sheet.under(floor), "parting sheet")
 
 
 def _require_free(plan: MoldPlan, stuck: Solid) -> None:
@@ -175,43 +232,3 @@ def _depth_mm(stuck: Solid) -> float:
     if shadow.area <= 0.0:
         return 0.0
     return 2.0 * float(shapely.maximum_inscribed_circle(shadow).length)
-
-
-# recipes, in the frame of the pull
-
-
-def channel_recipes(plan: MoldPlan) -> list[Recipe]:
-    """Gate and vents, proud of the block."""
-    recipes = [gate_recipe(plan.gate, PROUD_MM)]
-    recipes += [channel_recipe(vent, PROUD_MM) for vent in plan.vents]
-    return [Placed(recipe, rows_of(TO_PULL)) for recipe in recipes]
-
-
-def channel_solids(plan: MoldPlan) -> list[Solid]:
-    """The same as bodies."""
-    return [mesh_solid(recipe) for recipe in channel_recipes(plan)]
-
-
-def key_recipes(rigid: RigidPlan, grown_mm: float = 0.0) -> list[Recipe]:
-    """Every key, or its socket with so much clearance [mm]."""
-    return [key_recipe(key, grown_mm) for key in rigid.keys]
-
-
-def hole_recipes(plan: MoldPlan) -> list[Recipe]:
-    """The bolts' holes, through both halves and beyond."""
-    rigid = rigid_of(plan)
-    low, high = rigid.block.low[2] - BEYOND_MM, rigid.block.high[2] + BEYOND_MM
-    radius = plan.job.rigid.bolt_hole_mm / 2.0
-    bar = Turned(((radius, low), (radius, high)))
-    return [Placed(bar, rows_of(placement(offset=(x, y, 0.0)))) for x, y in rigid.bolts]
-
-
-def slot_recipes(rigid: RigidPlan) -> list[Recipe]:
-    """The slots for a lever, reaching out of the block and down to under the sheet's foot."""
-    return [Box((x, y, z - BEYOND_MM), slot.high) for slot in rigid.slots for x, y, z in [slot.low]]
-
-
-def rows_of(matrix: FloatArray) -> Rows:
-    """A (4, 4) placement as a recipe holds it [mm]."""
-    x, y, z, w = (tuple(float(v) for v in row) for row in matrix)
-    return x, y, z, w  # type: ignore[return-value]

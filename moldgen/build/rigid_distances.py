@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from moldgen.build.balance import ROUNDING_MM
-from moldgen.build.rigid_cut import hole_recipes, key_recipes, rigid_of, sheet_solid
+from moldgen.build.rigid_recipes import hole_recipes, key_recipes, rigid_of, sheet_solid
 from moldgen.errors import CheckError
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid

@@ -24,15 +24,15 @@ from moldgen.build.balance import (
     touch_mm3,
 )
 from moldgen.build.nouns import MoldSet
-from moldgen.build.rigid_cut import (
-    RigidCut,
+from moldgen.build.rigid_cut import RigidCut
+from moldgen.build.rigid_distances import hole_wall, key_gaps, key_wall, require_walls
+from moldgen.build.rigid_recipes import (
     hole_recipes,
     key_recipes,
     rigid_of,
     sheet_solid,
     slot_recipes,
 )
-from moldgen.build.rigid_distances import hole_wall, key_gaps, key_wall, require_walls
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
@@ -158,8 +158,8 @@ def _overlap(bodies: Mapping[str, Solid]) -> float:
     pairs = [("half-a", "half-b"), *product(PIECES[:2], ("part", "casting"))]
     worst = 0.0
     for one, other in pairs:
-        shared = abs((bodies[one] & bodies[other]).volume_mm3)
         limit = _rounded_mm3(bodies[one], bodies[other])
+        shared = _shared_mm3(bodies[one], bodies[other], limit)
         if shared > limit:
             raise CheckError(
                 f"two bodies overlap: {one} and {other} share {shared:.3g} mm³, {limit:.2g} at most"
@@ -171,6 +171,16 @@ def _overlap(bodies: Mapping[str, Solid]) -> float:
 def _rounded_mm3(a: Solid, b: Solid) -> float:
     """What two bodies that touch may share once each is rounded in the frame of its own file."""
     return 2.0 * touch_mm3(a, b)
+
+
+def _shared_mm3(a: Solid, b: Solid, enough_mm3: float) -> float:
+    """What two bodies share; asked for in a second way where the first finds more than enough.
+
+    Of skins that lie a rounding apart the kernel has been seen to report 248 mm³ shared and, of
+    what either loses by the other, 4e-4: the less of the two is the truth.
+    """
+    shared = abs((a & b).volume_mm3)
+    return shared if shared <= enough_mm3 else min(shared, abs(a.volume_mm3 - (a - b).volume_mm3))
 
 
 def _caught(
@@ -187,8 +197,8 @@ def _caught(
         for by_mm in (*DRAWN_MM, depth):
             away = half.moved(placement(offset=(0.0, 0.0, way * by_mm)))
             for caught, body in left.items():
-                shared = abs((away & body).volume_mm3)
                 limit = RELEASE_MM3 if exact else _rounded_mm3(half, body)
+                shared = _shared_mm3(away, body, limit)
                 if shared > limit:
                     raise CheckError(
                         f"{name} does not leave {caught}: drawn off by {by_mm:g} mm they share "

@@ -8,7 +8,7 @@ import numpy as np
 
 from moldgen.build.nouns import MoldSet, Piece
 from moldgen.build.piece import TURNED_OVER
-from moldgen.build.rigid_cut import slot_recipes
+from moldgen.build.rigid_recipes import slot_recipes
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.printable import printable
 from moldgen.geometry.recipe import Point2

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -16,8 +16,9 @@ from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.pull import CELLS_COARSE, Pull, PullTask, free_directions
 from moldgen.plan.rigid_draft import plan_draft
+from moldgen.plan.rigid_webs import has_web
 from moldgen.plan.rigid_words import place_words
-from moldgen.plan.two_part_pose import rank_lies
+from moldgen.plan.two_part_pose import Lie, rank_lies
 from moldgen.plan.two_part_settle import Settled, settle_lie
 from moldgen.plan.undercut import Undercut, find_undercuts
 from moldgen.pose.pose import Pose
@@ -25,6 +26,7 @@ from moldgen.study.lighter import lighter
 
 Progress = Callable[[str, float], None]
 
+MOST_TRIED = 3  # ways up whose channels are in each other's way
 N_TRIED = 6  # pulls without stuck room that are looked at closely
 ROUND_MM3 = 1.0
 CLIMB_STEP_MM = 1.0
@@ -60,7 +62,7 @@ def settle_rigid(
     if not free:
         stuck = undercuts_of(part.mesh, lies[0].pull.direction)
         raise PlanError(refusal(part.mesh, stuck, free_pulls(part.mesh)))
-    return settle_lie(part, job, free, progress)
+    return _settled(part, job, free, progress)
 
 
 def _chosen(part: Part, job: Job, progress: Progress | None) -> Settled:
@@ -68,13 +70,28 @@ def _chosen(part: Part, job: Job, progress: Progress | None) -> Settled:
     refused: PlanError | None = None
     for pull in free_pulls(part.mesh):
         try:
-            return settle_lie(part, job, rank_lies(part, _pulled(job, pull)), progress)
+            return _settled(part, job, rank_lies(part, _pulled(job, pull)), progress)
         except PlanError as error:
             refused = refused or error
     if refused is not None:
         raise refused
     pull = rank_lies(part, job)[0].pull
     raise PlanError(refusal(part.mesh, undercuts_of(part.mesh, pull.direction), ()))
+
+
+def _settled(part: Part, job: Job, lies: Sequence[Lie], progress: Progress | None) -> Settled:
+    """The best way whose channels do not pass before each other along the pull."""
+    left = list(lies)
+    while left and len(lies) - len(left) < MOST_TRIED:
+        settled = settle_lie(part, job, left, progress)
+        channels = settled.pour.channels
+        if not has_web(channels.gate, channels.vents):
+            return settled
+        left = [lie for lie in left if lie is not settled.lie]
+    raise PlanError(
+        "a vent would pass before or behind the gate, seen along the pull, and what sets between "
+        "them locks the halves: give another --up or --pull, or take --kind two-part"
+    )
 
 
 def _pulled(job: Job, pull: Pull) -> Job:
