@@ -31,6 +31,7 @@ from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, TwoPart
 Progress = Callable[[str, float], None]
 
 LOWERED_MM = 1e-4  # the bed stays this much under the part: skins that coincide leave flakes
+CHIP_MM3 = 1e-4  # a cube of 0.05 mm: what hangs on by an edge and is smaller is left out
 UNDER_MM = 2.0  # cutting bodies reach out of the block
 GATE, VENT = "gate-rod", "vent-rod"
 
@@ -143,9 +144,16 @@ def _halves(rubber: Solid, mold: Solid) -> tuple[Solid, Solid]:
     behind, before = rubber.split(mold)
     b, *shut_off_b = _pieces(behind, "rubber-b")
     a, *shut_off_a = _pieces(before, "rubber-a")
-    half_a = in_one_piece(Solid.union([a, *shut_off_b]), "rubber-a")
-    half_b = in_one_piece(Solid.union([b, *shut_off_a]), "rubber-b")
-    return half_a, half_b
+    return _joined(a, shut_off_b, "rubber-a"), _joined(b, shut_off_a, "rubber-b")
+
+
+def _joined(half: Solid, shut_off: list[Solid], name: str) -> Solid:
+    """A half with what the other one lost to it, if that is more than a chip beside it."""
+    whole = Solid.union([half, *shut_off])
+    main, *others = whole.components()
+    if all(abs(other.volume_mm3) <= CHIP_MM3 for other in others):
+        return main.named(name)
+    return in_one_piece(whole, name)
 
 
 def _pieces(body: Solid, name: str) -> list[Solid]:

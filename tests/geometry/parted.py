@@ -15,6 +15,7 @@ from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid
 
 WALL_MM = 10.0
+FLAKE_MM3 = 1e-6
 
 
 def box(low: ArrayLike, high: ArrayLike) -> trimesh.Trimesh:
@@ -84,6 +85,52 @@ def wave() -> trimesh.Trimesh:
     return on_side(body)
 
 
+def nut() -> trimesh.Trimesh:
+    """A hexagon nut that lies flat, its hole along Z."""
+    body = trimesh.creation.cylinder(15.0, 12.0, sections=6)
+    return body.difference(trimesh.creation.cylinder(8.0, 30.0, sections=48), engine="manifold")
+
+
+def tube(path: np.ndarray, radius: float, sides: int = 16) -> trimesh.Trimesh:
+    """A round rod along a line of points, straight ends, square to the line."""
+    along = np.gradient(path, axis=0)
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    rings, across = [], np.cross(along[0], [0.3, 0.4, 0.87])
+    turns = 2.0 * np.pi * np.arange(sides) / sides
+    for point, way in zip(path, along, strict=True):
+        across = across - (across @ way) * way
+        across /= np.linalg.norm(across)
+        other = np.cross(way, across)
+        rings.append(
+            point + radius * (np.outer(np.cos(turns), across) + np.outer(np.sin(turns), other))
+        )
+    n, k = len(path), np.arange(sides)
+    after = (k + 1) % sides
+    faces = [np.column_stack([np.full(sides, n * sides), after, k])]
+    for i in range(n - 1):
+        a, b, c, d = i * sides + k, i * sides + after, (i + 1) * sides + after, (i + 1) * sides + k
+        faces += [np.column_stack([a, b, c]), np.column_stack([a, c, d])]
+    last = (n - 1) * sides
+    faces.append(np.column_stack([np.full(sides, n * sides + 1), last + k, last + after]))
+    points = np.vstack([*rings, path[0], path[-1]])
+    return trimesh.Trimesh(points, np.vstack(faces), process=False)
+
+
+def knot() -> trimesh.Trimesh:
+    """A trefoil of round rod, open by a hair at its ends: from above it passes over itself."""
+    t = np.linspace(0.0, 2.0 * np.pi, 240)[:-1] * 0.98
+    way = np.column_stack(
+        [np.sin(t) + 2 * np.sin(2 * t), np.cos(t) - 2 * np.cos(2 * t), -np.sin(3 * t)]
+    )
+    return tube(8.0 * way, 4.0)
+
+
+def helix() -> trimesh.Trimesh:
+    """A coil of round rod, lying down: from above its turns cross."""
+    t = np.linspace(0.0, 5.0 * np.pi, 200)
+    return on_side(tube(np.column_stack([16 * np.cos(t), 16 * np.sin(t), 7 * t / np.pi]), 3.0))
+
+
 @dataclass(frozen=True, eq=False)
 class Parted:
     """A block of mold in two halves round a part: upper and lower."""
@@ -113,7 +160,17 @@ def parted(body: trimesh.Trimesh) -> Parted:
     low, high = mesh.bounds[0] - WALL_MM, mesh.bounds[1] + WALL_MM
     parting = parting_sheet(mesh, low[:2], high[:2])
     part, block = Solid.from_mesh(mesh, "part"), Solid.box(low, high)
-    rest = block - part
-    upper = (rest - Solid.from_mesh(parting.sheet.under(low[2] - 2.0))).components()[0]
-    lower = (rest - upper).components()[0]
-    return Parted(parting, part, block, rest - lower, lower)
+    behind, before = (block - part).split(Solid.from_mesh(parting.sheet.under(low[2] - 2.0)))
+    upper, *shut_off_above = _pieces(before)
+    lower, *shut_off_below = _pieces(behind)
+    return Parted(
+        parting,
+        part,
+        block,
+        Solid.union([upper, *shut_off_below]).components()[0],
+        Solid.union([lower, *shut_off_above]).components()[0],
+    )
+
+
+def _pieces(body: Solid) -> list[Solid]:
+    return [c for c in body.components() if abs(c.volume_mm3) > FLAKE_MM3]

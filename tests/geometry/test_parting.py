@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import math
 import runpy
+from functools import cache
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
 from moldgen.errors import SolidError
-from moldgen.geometry.parting import SHRINK_MM, Strip, parting_sheet
+from moldgen.geometry.columns import columns_along
+from moldgen.geometry.parting import SHRINK_MM, Strip, parting_sheet, trespass_mm3
+from moldgen.geometry.recipe import Ball
+from moldgen.geometry.rigid import placement
 from moldgen.geometry.shadow import shadow_of, shrunk
 from moldgen.geometry.sheet import Sheet
+from moldgen.geometry.solids import mesh_solid
 
 P = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("parted.py"))))
 
 FLAT = {"armed-hub": P.armed_hub, "bracket": P.bracket, "torus": P.torus, "knob": P.knob}
 FREE = {**FLAT, "cup": P.cup, "wave": P.wave}
+CAUGHT = {"nut": P.nut, "knot": P.knot, "helix": P.helix}
+GRAIN = 0.02  # of a volume summed over columns
 FLAKE_MM3 = 1e-6
 OVERLAP_MM3 = 1e-3
 TOUCH_MM3 = 0.05  # what the kernel makes of coincident walls that are nearly upright
@@ -29,16 +37,21 @@ def length_mm(rings: tuple[np.ndarray, ...]) -> float:
     return sum(float(np.linalg.norm(r - np.roll(r, 1, axis=0), axis=1).sum()) for r in rings)
 
 
+@cache
+def parted(name: str) -> Any:
+    return P.parted({**FREE, **CAUGHT}[name]())
+
+
 @pytest.mark.parametrize("name", FLAT)
 def test_the_sheet_is_exactly_flat_where_flat_will_do(name):
-    found = P.parted(FLAT[name]())
+    found = parted(name)
     assert found.parting.sheet.is_level
     assert np.ptp(np.vstack(found.parting.line)[:, 2]) == 0.0
 
 
-@pytest.mark.parametrize("name", FREE)
+@pytest.mark.parametrize("name", [*FREE, *CAUGHT])
 def test_halves_are_one_body_each_and_fill_the_block(name):
-    found = P.parted(FREE[name]())
+    found = parted(name)
     for half in (found.upper, found.lower):
         main, *others = half.components()
         assert main.volume_mm3 > 0.0
@@ -52,10 +65,36 @@ def test_halves_are_one_body_each_and_fill_the_block(name):
 @pytest.mark.parametrize("lift_mm", [0.05, 0.3, 3.0])
 @pytest.mark.parametrize("name", FREE)
 def test_halves_leave_a_part_that_lets_go(name, lift_mm):
-    found = P.parted(FREE[name]())
+    found = parted(name)
     limit = SHRINK_MM * SLIVER_MM / 2.0 * length_mm(found.parting.line)
     assert found.caught_mm3(found.upper, lift_mm) <= limit
     assert found.caught_mm3(found.lower, -lift_mm) <= limit
+
+
+@pytest.mark.parametrize("name", [*FREE, *CAUGHT])
+def test_nothing_is_caught_but_the_undercut_and_what_the_sheet_adds(name):
+    """Drawn off both ways, the halves meet no more of the part than G + trespass."""
+    found = parted(name)
+    seen = columns_along(found.part.mesh(), np.eye(3), 0.05)
+    most = seen.stuck_mm3 + found.parting.trespass_mm3
+    for lift_mm in (0.05, 0.3, 3.0, 20.0):
+        caught = found.caught_mm3(found.upper, lift_mm) + found.caught_mm3(found.lower, -lift_mm)
+        assert caught <= most * (1.0 + GRAIN) + 0.02
+        apart = found.upper.moved(placement(offset=(0.0, 0.0, lift_mm)))
+        assert abs((apart & found.lower).volume_mm3) <= 1e-6
+
+
+def test_the_trespass_of_a_sheet_is_known():
+    """A ball of radius 10 and a plane 2 over its middle: past the rim rubber lies over the ball.
+
+    Outside the circle of radius sqrt(96) the plane is above the ball; the room between is the
+    integral of 2 pi r (2 - sqrt(100 - r²)) from there to 10.
+    """
+    ball = mesh_solid(Ball((0, 0, 0), 10.0), 256).mesh()
+    sheet = Sheet.level((-12, -12), (12, 12), 2.0)
+    wanted = 2.0 * math.pi * (2.0 * (100.0 - 96.0) / 2.0 - 2.0**3 / 3.0)
+    assert trespass_mm3(ball, sheet) == pytest.approx(wanted, rel=0.01)
+    assert trespass_mm3(ball, Sheet.level((-12, -12), (12, 12), 0.0)) < 0.01
 
 
 def test_a_half_pulled_into_the_part_is_caught():
