@@ -25,6 +25,7 @@ from moldgen.build.two_part import build_two_part
 from moldgen.build.two_part_proof import prove_two_part
 from moldgen.errors import PlanError
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.standing import standing_of
 from moldgen.job.job import Arrangement, Job, MoldKind, PrintWishes
 from moldgen.part.part import Part
 from moldgen.plan.nouns import MoldPlan
@@ -114,6 +115,15 @@ def test_prints_stand_on_their_bed_or_say_so(split_set: MoldSet) -> None:
         told = " ".join(finding.text for finding in made.findings)
         assert made.standing.bed_share >= 0.6 or "brim" in told
         assert made.standing.roof_mm2 <= ROOF_MM2 or "support" in told
+
+
+def test_seams_add_no_overhang(split_set: MoldSet) -> None:
+    """Parts together hang over by no more than the whole did."""
+    prints = prints_of(split_set)
+    for split in split_set.splits:
+        before = standing_of(split.whole.mesh).roof_mm2
+        after = sum(prints[name].standing.roof_mm2 for name in split.parts)
+        assert after <= before + ROOF_MM2, split.whole.name
 
 
 def crossing(split: Split) -> Iterator[tuple[np.ndarray, np.ndarray, float]]:
