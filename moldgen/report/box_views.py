@@ -90,7 +90,11 @@ def standing_pieces(mold_set: MoldSet) -> list[BenchPiece]:
     """Every piece that is made, and the part, on the bench."""
     frame = bench_frame(mold_set.plan)
     made = [p for p in mold_set.whole_pieces if p.material in MADE and p.role != "stock"]
-    pieces = [BenchPiece(_name(p), p.role, p.in_casting_frame.moved(frame)) for p in made]
+    names = {split.whole.name: f"\n(in {len(split.parts)} parts)" for split in mold_set.splits}
+    pieces = [
+        BenchPiece(_name(p) + names.get(p.name, ""), p.role, p.in_casting_frame.moved(frame))
+        for p in made
+    ]
     return [*pieces, BenchPiece("part", "part", mold_set.plan.mesh.moved(frame))]
 
 

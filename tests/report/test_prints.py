@@ -17,6 +17,7 @@ from moldgen.files.manifest import manifest
 from moldgen.geometry.recipe import Box
 from moldgen.geometry.solids import mesh_solid
 from moldgen.job.job import Job, PrintWishes
+from moldgen.report.box_views import standing_pieces
 from moldgen.report.html import job_sheet
 from moldgen.report.print_view import BED, SIZE_PX, print_view
 from moldgen.report.prints import PrintPages, print_pages
@@ -135,3 +136,10 @@ def test_bed_is_drawn_to_scale(share: float) -> None:
     pixels = np.array(image)[:, int(BED.left) :]
     dark = (pixels.sum(axis=2) < 300).any(axis=0)
     assert np.ptp(np.flatnonzero(dark)) == pytest.approx(BED.width * share, abs=3.0)
+
+
+def test_pictures_show_a_split_piece_as_one(split_set: MoldSet) -> None:
+    """Named after the whole, with the number of its parts."""
+    names = [piece.name for piece in standing_pieces(split_set)]
+    assert names.count("base\n(in 2 parts)") == 1
+    assert not {"base-1", "base-2"} & set(names)
