@@ -49,6 +49,7 @@ def write_dxf(path: Path, sheet: FlatSheet) -> None:
     try:
         drawing = ezdxf.new(VERSION, setup=False, units=MILLIMETERS)
         drawing.header["$MEASUREMENT"] = 1
+        _frame(drawing, sheet)
         _draw(drawing, sheet)
         drawing.saveas(path, encoding="utf-8")
     finally:
@@ -115,6 +116,15 @@ def require_same_sheet(place: str, read: FlatSheet, written: FlatSheet) -> None:
 def lines_of(sheet: FlatSheet) -> tuple[Stroke, ...]:
     """Every open line of a sheet: marks, then the strokes of its names."""
     return (*sheet.marks, *(line for label in sheet.labels for line in strokes(label)))
+
+
+def _frame(drawing: Drawing, sheet: FlatSheet) -> None:
+    """Where the drawing lies, so that a viewer opens on all of it."""
+    long, wide, _ = sheet.size_mm
+    low, high = (0.0, 0.0, 0.0), (long, wide, 0.0)
+    drawing.modelspace().reset_extents(low, high)
+    drawing.header["$EXTMIN"], drawing.header["$EXTMAX"] = low, high  # not taken over from zero
+    drawing.set_modelspace_vport(height=max(wide, long / 2.0), center=(long / 2.0, wide / 2.0))
 
 
 def _draw(drawing: Drawing, sheet: FlatSheet) -> None:

@@ -14,6 +14,7 @@ from moldgen.plan.guillotine import Part
 UM = 1000.0
 NAME_MM = 6.0  # height of an engraved name
 INSET_MM = 3.0
+LEDGE_NAME_MM, LEDGE_INSET_MM = 4.0, 0.5  # on the base, whose ledge is 5 mm
 HOLE_SIDES = 256  # outside its circle by less than a thousandth of a millimeter
 
 
@@ -53,7 +54,7 @@ def _sheet(name: str, sawn: Sawn, box: BoxPlan, boards: BoardBox) -> FlatSheet:
         low, high = _corners(part)
         piece = sawn.pieces[part.need]
         features.append(Feature(Work.CUT, board.thickness_mm, rectangle(low, high)))
-        labels.append(Label(piece, (low[0] + INSET_MM, low[1] + INSET_MM), NAME_MM))
+        labels.append(_name(piece, low))
         if piece == BASE:
             formers = box.formers if box.is_standing else ()
             features += [_hole(former, box, boards.base, part) for former in formers]
@@ -61,6 +62,12 @@ def _sheet(name: str, sawn: Sawn, box: BoxPlan, boards: BoardBox) -> FlatSheet:
             low, high = (min(a[0], b[0]), min(a[1], b[1])), (max(a[0], b[0]), max(a[1], b[1]))
             features.append(Feature(Work.MARK, SCRATCH_MM, rectangle(low, high)))
     return FlatSheet(name, size, tuple(features), tuple(labels))
+
+
+def _name(piece: str, low: Point2) -> Label:
+    """The base's keeps to the ledge outside the walls."""
+    inset, high = (LEDGE_INSET_MM, LEDGE_NAME_MM) if piece == BASE else (INSET_MM, NAME_MM)
+    return Label(piece, (low[0] + inset, low[1] + inset), high)
 
 
 def _corners(part: Part) -> tuple[Point2, Point2]:

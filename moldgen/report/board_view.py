@@ -192,6 +192,6 @@ class _Pen:
         )
 
     def _circle(self, loop: Loop) -> tuple[float, float, float]:
-        (a, y, _), (b, _, _) = loop.corners
-        x, v = self.at((a + b) / 2.0, y)
-        return x, v, (b - a) / 2.0 * self._scale
+        (a, b, _), (c, d, _) = loop.corners
+        x, y = self.at((a + c) / 2.0, (b + d) / 2.0)
+        return x, y, math.hypot(c - a, d - b) / 2.0 * self._scale

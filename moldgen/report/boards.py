@@ -52,7 +52,8 @@ def board_pages(plan: MoldPlan, box: dict[str, Any]) -> BoardPages | None:
         for sheet, entry in zip(sheets, box["boards"], strict=True)
     )
     summary = f"{_work(box)} {SAW_CAUTION}"
-    return BoardPages(summary, (_pieces(box), *_cut_list(box), *_holes(plan)), drawings)
+    tables = (_pieces(box), *_cut_list(box), *_places(box), *_holes(plan, box))
+    return BoardPages(summary, tables, drawings)
 
 
 def _work(box: dict[str, Any]) -> str:
@@ -106,16 +107,41 @@ def _cut_list(box: dict[str, Any]) -> tuple[Table, ...]:
     return (Table("Cut list, in order", ("board", "cut", "where"), rows),) if rows else ()
 
 
-def _holes(plan: MoldPlan) -> tuple[Table, ...]:
+def _places(box: dict[str, Any]) -> tuple[Table, ...]:
+    """Where pieces lie on the router's boards; a saw goes by its cuts."""
+    if "cutter_mm" not in box:
+        return ()
+    rows = tuple(
+        (
+            place["name"],
+            entry["drawing"],
+            " × ".join(f"{v:.1f}" for v in place["size_mm"]) + " mm",
+            ", ".join(f"{v:.1f}" for v in place["low_mm"]) + " mm",
+            "turned" if place["turned"] else "–",
+        )
+        for entry in box["boards"]
+        for place in entry["places"]
+    )
+    head = ("piece", "board", "takes", "lower left corner at", "")
+    return (Table("Places on the boards, from their lower left corner", head, rows),)
+
+
+def _holes(plan: MoldPlan, entry: dict[str, Any]) -> tuple[Table, ...]:
     fit, box = plan.job.printing.fit_mm, box_of(plan)
+    formers = box.formers if box.is_standing else ()
     rows = tuple(
         (
             letter,
             f.name,
             f"Ø {2.0 * (f.foot_mm + fit):.1f} mm",
             f"{f.foot_height_mm:.1f} mm deep, flat",
+            _hole_tool(2.0 * (f.foot_mm + fit), entry),
         )
-        for letter, f in zip(HOLES, box.formers if box.is_standing else (), strict=False)
+        for letter, f in zip(HOLES, formers, strict=False)
     )
-    title = "Holes in the base for the feet"
-    return (Table(title, ("hole", "foot", "across", "depth"), rows),) if rows else ()
+    head = ("hole", "foot", "across", "depth", "with")
+    return (Table("Holes in the base for the feet", head, rows),) if rows else ()
+
+
+def _hole_tool(wide_mm: float, entry: dict[str, Any]) -> str:
+    return "the cutter" if wide_mm >= entry.get("cutter_mm", float("inf")) else "a drill"

@@ -19,6 +19,7 @@ from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.load_nouns import Rod
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.walls import plan_walls
+from moldgen.report.board_steps import bars_placed
 
 RUBBER = rubber("condensation-silicone")
 RACK = Rack(
@@ -68,6 +69,16 @@ def test_boards_under_a_bar_are_cut_to_its_seat(barred: MoldPlan) -> None:
     heights = [wall.height_mm for wall in plan.boards.walls]
     assert heights == pytest.approx([box.seat_mm] * 4, abs=1e-9)
     assert box.seat_mm == box.fill_mm + FREEBOARD_MM - NOTCH_MM
+
+
+def test_marks_say_where_a_bar_lies_on_sawn_boards(barred: MoldPlan) -> None:
+    (step,) = bars_placed(with_box(barred, BoxWishes(BoxMake.BOARDS)))
+    bars = plan_box(barred).bars
+    assert len(step.amounts) == len(bars)
+    for said, bar in zip(step.amounts, bars, strict=True):
+        away = bar.across[0] - barred.block.low[1 - bar.axis]
+        assert said == f"{bar.name}: {away:.1f} mm from {'wall-3' if bar.axis else 'wall-1'}"
+    assert bars_placed(with_box(barred, BoxWishes(BoxMake.ROUTED, cutter_mm=3.0))) == ()
 
 
 def test_a_cutter_too_wide_for_the_notches_is_refused(barred: MoldPlan) -> None:

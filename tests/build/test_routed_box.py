@@ -205,8 +205,8 @@ def test_the_base_is_drawn_as_it_is_cut(mold_set: MoldSet) -> None:
     turned = next(x.turned for x in sheet.labels if x.text == "base")
     (x0, y0), (x1, y1) = cut.bounds
     for hole in holes:
-        (a, y, _), (b, _, _) = hole.corners
-        u, v = (a + b) / 2.0 - (x0 + x1) / 2.0, y - (y0 + y1) / 2.0
+        (a, b, _), (c, d, _) = hole.corners
+        u, v = (a + c - x0 - x1) / 2.0, (b + d - y0 - y1) / 2.0
         u, v = (v, -u) if turned else (u, v)
         probe = Solid.box((u - 1, v - 1, top - depths[hole] + 0.01), (u + 1, v + 1, top))
         assert (body & probe).volume_mm3 == pytest.approx(0.0, abs=1e-6)
@@ -261,6 +261,10 @@ def test_entry_and_sheet_tell_of_the_joints(plan: MoldPlan) -> None:
     assert entry["cuts"] == 0
     assert len(entry["seams"]) == 8
     assert "Routed with a cutter of 6.0 mm" in pages.summary
+    tables = {table.title: table.rows for table in pages.tables}
+    assert len(tables["Places on the boards, from their lower left corner"]) == 5
+    tools = [row[-1] for row in tables["Holes in the base for the feet"]]
+    assert tools == ["the cutter", "the cutter"]
     for board in entry["boards"]:
         parts = [p["needs_mm"] for p in entry["pieces"] if p["name"] in board["pieces"]]
         size = board["size_mm"]

@@ -40,6 +40,7 @@ def test_reads_back_without_an_error(path: Path) -> None:
 def test_is_in_millimeters_and_closed(path: Path) -> None:
     drawing = ezdxf.readfile(path)
     assert drawing.header["$INSUNITS"] == 4
+    assert drawing.header["$EXTMAX"] == (600.0, 200.0, 0.0)
     assert len(drawing.audit().errors) == 0
     lines = drawing.modelspace().query("LWPOLYLINE")
     assert len(lines) == len(drawing.modelspace())

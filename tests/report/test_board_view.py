@@ -55,6 +55,10 @@ def test_holes_carry_letters_and_lie_on_their_piece() -> None:
         ENTRY,
     )
     assert svg.index("<path") < svg.index("<circle")
+    radii = [float(r) for r in re.findall(r'<circle [^>]*r="([\d.]+)"', svg)]
+    turned = circle((30, 30), 5).moved((60, 0), turned=True)
+    again = board_svg(sheet(rectangle((10, 10), (90, 90)), holes=(turned,)), ENTRY)
+    assert [float(r) for r in re.findall(r'<circle [^>]*r="([\d.]+)"', again)] == radii[:1]
     assert ">a</text>" in svg
     assert ">b</text>" in svg
     assert ">c</text>" not in svg
