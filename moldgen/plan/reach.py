@@ -106,13 +106,17 @@ def _length_mm(field: HeightField, cutter: Cutter, took: Cells) -> float:
 
 
 def _left(surface: Surface, low: Heights, high: Heights, region: Cells) -> Left:
-    """Both bounds over a region; the upper one of the largest leftover on spots three cells wide,
-    because the strict answer leaves single cells standing beside steep walls."""
+    """Both bounds over a region.
+
+    The strict answer leaves single cells standing beside steep walls, so where nothing is sure to
+    be left, the place is looked for on spots three cells wide.
+    """
     field = surface.field
     area = Between(*(field.area_mm2(region & (over > LEFT_MM)) for over in (low, high)))
-    inside = np.where(region, low, 0.0), grey_erosion(np.where(region, high, 0.0), size=SPOT_CELLS)
-    least, most = (float(over.max()) for over in inside)
-    where = inside[0] if least > LEFT_MM else inside[1]
+    least, most = (np.where(region, over, 0.0) for over in (low, high))
+    spots = grey_erosion(most, size=SPOT_CELLS)
+    where = least if least.max() > LEFT_MM else spots
     i, j = divmod(int(where.argmax()), where.shape[1])
-    most_mm = Between(least, max(least, most))
-    return Left(field.area_mm2(region), area, most_mm, (i, j), surface.told((i, j)))
+    most_mm = Between(float(least.max()), float(max(least.max(), most.max())))
+    spot_mm = float(max(least.max(), spots.max()))
+    return Left(field.area_mm2(region), area, most_mm, spot_mm, (i, j), surface.told((i, j)))

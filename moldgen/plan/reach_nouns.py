@@ -71,7 +71,9 @@ class Left:
     area_mm2 : Between
         Of it, where more than 0.1 mm is left [mm²].
     most_mm : Between
-        The largest leftover; the upper bound leaves out spots under three cells wide [mm].
+        The largest leftover; the upper bound may be that of a single cell beside a steep wall [mm].
+    spot_mm : float
+        The same at most, on spots three cells wide.
     cell : (2,) int
         Where.
     at : (3,) float
@@ -81,6 +83,7 @@ class Left:
     region_mm2: float
     area_mm2: Between
     most_mm: Between
+    spot_mm: float
     cell: tuple[int, int]
     at: Point3
 

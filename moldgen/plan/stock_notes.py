@@ -44,16 +44,17 @@ def reach_findings(reach: Reach) -> tuple[Finding, ...]:
 
 def _of_cavity(name: str, reach: Reach) -> Finding | None:
     left = reach.cavity
-    if left.area_mm2.low == 0.0 and left.most_mm.high <= LEFT_MM:
+    if left.area_mm2.low == 0.0 and left.spot_mm <= LEFT_MM:
         return None
     radius = reach.inside_radius_mm
     sure = left.area_mm2.low > 0.0
     stays = "leave more than" if sure else "may leave more than"
+    most = f"{left.most_mm.low:.2f} mm at least" if sure else f"up to {left.spot_mm:.2f} mm"
     return Finding(
         Grade.CAUTION if sure else Grade.NOTE,
         f"{name}: the cutters {stays} {LEFT_MM:g} mm on {between(left.area_mm2, 1)} mm² of the "
         f"cavity, {percent(left.share)} of it, most at {point_text(left.at)}, "
-        f"{between(left.most_mm, 2)} mm: inner corners sharper than R {radius:g} mm stay round; "
+        f"{most}: inner corners sharper than R {radius:g} mm stay round; "
         "finish them by hand, draw them rounder, or list a thinner or longer cutter",
         left.most_mm.low,
         LEFT_MM,
@@ -67,7 +68,7 @@ def _of_face(name: str, left: Left) -> Finding | None:
         Grade.CAUTION,
         f"{name}: on the face where the halves meet, keys and sockets among it, the cutters leave "
         f"more than {LEFT_MM:g} mm on {between(left.area_mm2, 1)} mm², "
-        f"{between(left.most_mm, 2)} mm at {point_text(left.at)}: clear it by hand before the "
+        f"{left.most_mm.low:.2f} mm at least at {point_text(left.at)}: clear it by hand before the "
         "halves are closed, or they will not meet",
         left.most_mm.low,
         LEFT_MM,

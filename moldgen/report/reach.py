@@ -75,7 +75,7 @@ def map_words(reach: Reach) -> str:
     return (
         f"{reach.surface.name} from above, as it lies on the router; {lean}. More than "
         f"{LEFT_MM:g} mm stays on {_area(reach.cavity)}, {percent(reach.cavity.share)} of the "
-        f"cavity, {between(reach.cavity.most_mm, 2)} mm where it is most; {radius}.{beside}"
+        f"cavity, {reach.cavity.most_mm.low:.2f} mm at least where it is most; {radius}.{beside}"
     )
 
 

@@ -23,7 +23,7 @@ BALL = Cutter("fine", CutterShape.BALL, 1.0, 8.0)
 
 
 def left(low: float, high: float) -> Left:
-    return Left(400.0, Between(low, high), Between(0.25, 0.5), (0, 0), (1.0, 2.0, -3.0))
+    return Left(400.0, Between(low, high), Between(0.25, 0.5), 0.5, (0, 0), (1.0, 2.0, -3.0))
 
 
 def reach(face: Left | None = None) -> Reach:
@@ -51,7 +51,7 @@ def test_the_table_of_cutters():
 def test_the_words_below_the_map():
     words = map_words(reach())
     assert "steepest wall 87.0°, 8.0 mm deep" in words
-    assert "stays on 4.0 to 11.5 mm², 1.0 to 2.9 % of the cavity, 0.25 to 0.50 mm where" in words
+    assert "stays on 4.0 to 11.5 mm², 1.0 to 2.9 % of the cavity, 0.25 mm at least where" in words
     assert "inner corners sharper than R 0.5 mm stay round" in words
     assert words.endswith("The parting face comes out whole.")
     assert "parting face more than 0.1 mm stays on 2.0 to 3.0 mm²" in map_words(reach(left(2, 3)))
