@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from moldgen.geometry.columns import first_after, height_in, span_of
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.solids import Solid
+from moldgen.geometry.solid import Solid
 
 NumberArray = NDArray[np.int64]
 

@@ -23,7 +23,7 @@ from moldgen.geometry.parting_bounds import Bounds
 from moldgen.geometry.parting_ground import Ground, compact, edges_of
 from moldgen.geometry.shadow import shadow_of, shrunk
 from moldgen.geometry.sheet import Sheet
-from moldgen.geometry.solids import Solid
+from moldgen.geometry.solid import Solid
 from moldgen.geometry.strips import Strip
 
 __all__ = ["SHRINK_MM", "Parting", "Strip", "parting_sheet", "trespass_mm3"]

@@ -35,7 +35,7 @@ class Bounds:
         self._ground, self._slope = ground, slope
 
     def ends(self, flat: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Lowest and highest point of the body over points; inf and -inf where it is missed."""
+        """Lowest and highest point of the body over points, (n, 2); inf and -inf off it [mm]."""
         z0, z1 = self._ends[0] - 1.0, self._ends[1] + 1.0
         n = len(flat)
         up, _ = self._bvh.first_hit(np.column_stack([flat, np.full(n, z0)]), (0.0, 0.0, 1.0))

@@ -51,7 +51,7 @@ class Ground:
         self.grid = self._spread()
 
     def inside(self, flat: FloatArray) -> BoolArray:
-        """Whether points, (n, 2), lie in the shadow."""
+        """Whether points, (n, 2), lie in the shadow [mm]."""
         found: BoolArray = shapely.contains_xy(self.core, flat[:, 0], flat[:, 1])
         return found
 
@@ -81,7 +81,7 @@ class Ground:
         )
 
     def apart(self, flat: FloatArray, points: FloatArray) -> FloatArray:
-        """Those of the points that may be added to others: not too near to any."""
+        """Those of the points, (n, 2), that may be added to others: not too near to any [mm]."""
         if not len(flat):
             return flat
         away = cKDTree(points).query(flat)[0]

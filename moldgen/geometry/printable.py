@@ -18,7 +18,7 @@ from moldgen.errors import SolidError
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.solids import Solid
+from moldgen.geometry.solid import Solid
 from moldgen.geometry.weld import canonical
 
 NumberArray = NDArray[np.int64]

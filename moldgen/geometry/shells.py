@@ -13,7 +13,7 @@ from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.sewing import without_unused
-from moldgen.geometry.solids import Solid
+from moldgen.geometry.solid import Solid
 
 MAX_SHELLS = 1000
 _PROBES = 200

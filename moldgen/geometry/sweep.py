@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from moldgen.geometry.edges import grouped
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.solids import Solid, covered_mm2
+from moldgen.geometry.solid import Solid, covered_mm2
 
 IndexArray = NDArray[np.int64]
 

@@ -35,7 +35,7 @@ EXACT = {
     "files/read_step.py",
 }
 DOOR = {
-    "manifold3d": {"geometry/solids.py"},
+    "manifold3d": {"geometry/solid.py"},
     "OCP": EXACT,
     "cadquery": EXACT,
 }
