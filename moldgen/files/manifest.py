@@ -30,7 +30,7 @@ from moldgen.materials.shelf import Shelf
 from moldgen.part.part import Part
 from moldgen.plan.clock import demold_s, plan_clock
 from moldgen.plan.nouns import Channel, Gate, MoldPlan, PocketFate, Weighed
-from moldgen.plan.two_part_nouns import FROM_PULL
+from moldgen.plan.two_part_nouns import FROM_PULL, Considered
 from moldgen.study.marked import marked_area_mm2
 from moldgen.study.pocket import Pocket
 from moldgen.study.ranking import PoseStudy, RankedPose
@@ -122,6 +122,7 @@ def _two_part(plan: MoldPlan) -> Document | None:
         "stuck_mm3": two.pull.stuck_mm3,
         "flat": two.parting.sheet.is_level,
         "climb_mm": two.parting.climb_mm,
+        "trespass_mm3": two.parting.trespass_mm3,
         "keys": [
             {
                 "point_mm": (FROM_PULL[:3, :3] @ (*key.center, key.foot_mm)).tolist(),
@@ -136,11 +137,32 @@ def _two_part(plan: MoldPlan) -> Document | None:
                 "name": half.name,
                 "up": list(half.up),
                 "rubber_mm3": half.rubber_mm3,
+                "loops": loops,
                 **_weighed(half.quantities.rubber),
                 "brush_coat_g": half.quantities.brush_coat_g,
             }
-            for half in two.halves
+            for half, loops in zip(two.halves, two.loops, strict=True)
         ],
+        "taken_mm3": two.taken_mm3,
+        "considered": [_considered(each) for each in two.considered],
+    }
+
+
+def _considered(each: Considered) -> Document:
+    """A way to lie and come apart that was weighed."""
+    way = each.way
+    return {
+        "up": list(way.up),
+        "pull": list(way.pull.direction),
+        "stuck_mm3": way.pull.stuck_mm3,
+        "climb_mm": way.pull.climb_mm,
+        "connections": way.connections,
+        "hidden": way.pull.hidden,
+        "height_mm": way.height_mm,
+        "steady": way.is_steady,
+        "gate_mm2": way.gate_mm2,
+        "taken": each.is_taken,
+        "refused": each.refused,
     }
 
 

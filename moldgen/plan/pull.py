@@ -295,7 +295,7 @@ def _different_ways(rows: FloatArray) -> FloatArray:
     lengths = np.linalg.norm(rows, axis=1)
     rows = rows[lengths > 1e-3] / lengths[lengths > 1e-3, None]
     leading = np.abs(rows).argmax(axis=1)
-    rows = rows * np.sign(rows[np.arange(len(rows)), leading])[:, None]
+    rows = rows * np.sign(rows[np.arange(len(rows)), leading])[:, None] + 0.0
     kept: list[FloatArray] = []
     for row in rows:
         if not kept or np.abs(np.array(kept) @ row).max() < 1.0 - SAME_WAY:

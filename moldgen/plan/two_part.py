@@ -33,6 +33,7 @@ from moldgen.plan.keys import Flange, plan_keys
 from moldgen.plan.nouns import Channel, Gate, MoldPlan
 from moldgen.plan.poured import poured_halves
 from moldgen.plan.printer import stiff_enough, wall_notes
+from moldgen.plan.two_part_choice import choice_finding
 from moldgen.plan.two_part_loads import half_loads
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
 from moldgen.plan.two_part_pose import rank_lies
@@ -42,6 +43,8 @@ from moldgen.plan.walls import wall_findings
 from moldgen.pose.pose import Pose
 
 Progress = Callable[[str, float], None]
+
+TRESPASS_TOLD_MM3, TRESPASS_MM3 = 0.1, 5.0  # a cube of 1.7 mm of rubber: ours, no source
 
 
 def plan_two_part(
@@ -107,6 +110,7 @@ def plan_two_part(
         findings=(
             *compatibility_findings(job.mold_rubber, job.casting_resin),
             *part.findings,
+            choice_finding(settled.considered, mesh.volume_mm3, parting.climb_mm),
             *_sheet_findings(parting),
             *undercut_findings(_undercuts(mesh), job.mold_rubber, poured.loops),
             *taken_findings(poured),
@@ -121,7 +125,17 @@ def plan_two_part(
         cautions=cautions_for(job.mold_rubber, job.casting_resin),
         forecast=pour.laid.forecast,
         boards=boards,
-        two_part=TwoPart(lie.pull, parting, strips, keys, block, halves, settled.considered),
+        two_part=TwoPart(
+            lie.pull,
+            parting,
+            strips,
+            keys,
+            block,
+            halves,
+            settled.considered,
+            poured.taken_mm3,
+            poured.loops,
+        ),
     )
 
 
@@ -188,4 +202,15 @@ def _sheet_findings(parting: Parting) -> tuple[Finding, ...]:
                 0.0,
             )
         )
-    return tuple(found)
+    return (*found, *_trespass_findings(parting.trespass_mm3))
+
+
+def _trespass_findings(added_mm3: float) -> tuple[Finding, ...]:
+    """What a sheet that leaves the part's ends adds to the undercut."""
+    if added_mm3 < TRESPASS_TOLD_MM3:
+        return ()
+    text = f"the sheet itself adds {added_mm3:.1f} mm³ of undercut, where it steps along the pull"
+    if added_mm3 <= TRESPASS_MM3:
+        return (Finding(Grade.NOTE, text, added_mm3, TRESPASS_MM3),)
+    text = f"{text}: the rubber has lips there that give way; another --pull may spare them"
+    return (Finding(Grade.CAUTION, text, added_mm3, TRESPASS_MM3),)

@@ -81,6 +81,10 @@ class TwoPart:
         A, then B.
     considered : tuple of Considered
         Ways to lie and come apart: the one taken, those that failed before it, and the next.
+    taken_mm3 : float
+        What half A takes of half B's room, in undercuts behind the sheet [mm³].
+    loops : (int, int)
+        How often half A and half B close round the part.
     """
 
     pull: Pull
@@ -90,6 +94,8 @@ class TwoPart:
     block: Block
     halves: tuple[Half, Half]
     considered: tuple[Considered, ...] = ()
+    taken_mm3: float = 0.0
+    loops: tuple[int, int] = (0, 0)
 
 
 def in_pull_frame(block: Block) -> Block:

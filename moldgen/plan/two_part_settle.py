@@ -14,10 +14,11 @@ from moldgen.errors import PlanError
 from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.no_way import NoWayError
+from moldgen.plan.pull import different
 from moldgen.plan.resin_pour import ResinPour, plan_resin_pour
 from moldgen.plan.two_part_nouns import Considered
 from moldgen.plan.two_part_pose import Lie
-from moldgen.plan.ways_up import differing
+from moldgen.plan.ways_up import WayUp, differing
 
 Progress = Callable[[str, float], None]
 
@@ -92,9 +93,20 @@ def _considered(
     """The one taken, those that were tried before it, and the next ones."""
     failed = [Considered(r.lie.way, False, str(r.error)) for r in refused if r.lie.way]
     known = {id(taken), *(id(r.lie) for r in refused)}
-    others = [Considered(lie.way) for lie in lies if lie.way and id(lie) not in known]
+    rest = [lie.way for lie in lies if lie.way and id(lie) not in known]
     assert taken.way is not None
-    return (Considered(taken.way, True), *failed, *others[: MOST_SHOWN - 1])
+    others = _of_every_pull(taken.way, rest)[: MOST_SHOWN - 1]
+    return (Considered(taken.way, True), *failed, *map(Considered, others))
+
+
+def _of_every_pull(taken: WayUp, ways: Sequence[WayUp]) -> list[WayUp]:
+    """The next best way up, then the best of every other pull, then the rest."""
+    pulls, first, later = [taken.pull], list[WayUp](), list[WayUp]()
+    for way in ways:
+        kept = different([*pulls, way.pull], APART_DEG)
+        (first if len(kept) > len(pulls) else later).append(way)
+        pulls = kept
+    return [*later[:1], *first, *later[1:]]
 
 
 def _refusal(error: PlanError, tried: int) -> PlanError:

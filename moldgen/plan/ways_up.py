@@ -26,6 +26,7 @@ N_UPS = 48  # round the pull
 TRIED = ((4, 0.02), (10, 0.1))
 CLASS = 0.01  # pulls within this are told apart by gate and vents
 APART_DEG = 8.0  # pulls nearer than this are one
+N_OTHERS, OTHERS_APART_DEG = 2, 30.0
 LOOKED_AT = 10  # ways up that are leant and whose gate is measured
 UPS_APART_DEG = 9.0
 SHAKY = 1.5  # vents that a way up is worth that stands the bench's error
@@ -138,10 +139,12 @@ class Judge:
         return self.finder.mesh.volume_mm3
 
     def _good(self, pulls: Sequence[Pull], most: int, dearer: float) -> list[Pull]:
-        """The best pull and those hardly worse that differ from it."""
+        """The best pull, those hardly worse, and a few quite different ones to weigh it against."""
         limit = min(p.cost(self._volume) for p in pulls) + dearer
         near = [p for p in pulls if p.cost(self._volume) <= limit]
-        return different(near, APART_DEG)[:most]
+        good = different(near, APART_DEG)[:most]
+        same = len(different(good, OTHERS_APART_DEG))
+        return good + different([*good, *pulls], OTHERS_APART_DEG)[same:][:N_OTHERS]
 
     def _round(self, pull: Pull, best: Pull) -> list[WayUp]:
         """All ways up square to a pull."""

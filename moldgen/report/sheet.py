@@ -42,6 +42,7 @@ from moldgen.report.rigid_figures import (
 from moldgen.report.rigid_steps import rigid_stages
 from moldgen.report.steps import Stage, stages
 from moldgen.report.timeline import Timeline, timelines
+from moldgen.report.two_part_choice import considered_table
 from moldgen.report.two_part_steps import two_part_stages
 from moldgen.units import MM3_PER_CM3
 
@@ -266,6 +267,7 @@ def _remark(finding: dict[str, Any]) -> Remark:
 def _tables(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Table, ...]:
     return (
         *([draft_table(manifest)] if plan.rigid else []),
+        *([considered_table(manifest["two_part"])] if plan.two_part else []),
         _channel_table(manifest),
         _pocket_table(manifest["pockets"]),
         *_load_tables(manifest["loads"]),

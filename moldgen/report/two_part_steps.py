@@ -132,12 +132,25 @@ def _weighed(cup: Cup) -> tuple[str, ...]:
 
 
 def _open(plan: MoldPlan) -> tuple[Step, ...]:
+    assert plan.two_part is not None
     rods = "rod" if not plan.vents else "rods"
+    loops = plan.two_part.loops
     return (
         Step("Take the walls off and draw the halves apart, straight, all round a little at once."),
+        *([_cut_open(loops)] if any(loops) else []),
         Step(f"Take the {rods} and the part out; trim what has crept into the parting."),
         Step(
             "Put the halves together again, keys in their sockets: they fit one way only. Hold "
             "them between two boards with bands, without squeezing them, the funnel up."
         ),
+    )
+
+
+def _cut_open(loops: tuple[int, int]) -> Step:
+    """Rubber that closes round the part holds it however far it stretches."""
+    places = [f"half {n} at {count(k, 'place')}" for n, k in zip("AB", loops, strict=True) if k]
+    return Step(
+        f"Cut the rubber that closes round the part, {' and '.join(places)}: a thin straight cut "
+        "through the web, away from the hand that holds the half; hold the half, never the part. "
+        "The cut closes again when the halves are held together.",
     )
