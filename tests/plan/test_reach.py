@@ -160,6 +160,18 @@ def lens_mm3(ball: trimesh.Trimesh) -> float:
     return ball.volume - 4.0 / 3.0 * math.pi * 16.0**1.5
 
 
+def test_single_cells_beside_a_wall_are_no_finding():
+    """A bore of 20, 8 deep, under a flat 6: all of it is reached, though the grid leaves single
+    cells beside its wall standing 8 high."""
+    bore = trimesh.creation.cylinder(10.0, 16.0, sections=720)
+    pocket = Solid.from_mesh(mesh_of(bore))
+    found = reach(block() - pocket, pocket, FLAT_6)
+    assert found.cavity.most_mm.low == 0.0
+    assert found.cavity.most_mm.high == pytest.approx(8.0)
+    assert found.cavity.spot_mm == 0.0
+    assert reach_findings(found) == ()
+
+
 def test_holes_right_through_are_no_surface():
     """Bolt holes are drilled: they neither keep a cutter out nor count as left."""
     hole = Solid.from_mesh(mesh_of(trimesh.creation.cylinder(1.0, 60.0, sections=64)))
