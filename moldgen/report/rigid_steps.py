@@ -12,7 +12,7 @@ from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.rigid_nouns import RigidPlan
 from moldgen.report.phrases import count, degrees, duration, mm, newtons
 from moldgen.report.reach_steps import router_steps
-from moldgen.report.steps import Stage, Step, on_the_scale
+from moldgen.report.steps import Stage, Step, join_steps, on_the_scale
 
 
 def rigid_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
@@ -44,6 +44,7 @@ def _make(mold_set: MoldSet) -> tuple[Step, ...]:
             "Take the finest layers you have patience for: every step shows on each casting.",
             (f"print {printed}",),
         ),
+        *join_steps(mold_set.splits),
         Step(
             "Try the halves on each other, dry: the keys fit one way only, and no light shows "
             "through the seam. Ease keys and steep faces with fine abrasive paper, never the edge "

@@ -56,7 +56,7 @@ def make_steps(mold_set: MoldSet) -> tuple[Step, ...]:
             "formers: every ridge on them locks in the rubber.",
             tuple(made),
         ),
-        *_joined(mold_set.splits),
+        *join_steps(mold_set.splits),
         Step(
             "Clean and dry the part. Seal what is porous. Where the cautions say so, test a dab "
             "of rubber on a hidden spot and use a release agent."
@@ -64,8 +64,13 @@ def make_steps(mold_set: MoldSet) -> tuple[Step, ...]:
     )
 
 
-def _joined(splits: tuple[Split, ...]) -> tuple[Step, ...]:
-    """How the parts of split pieces are joined; nothing where none is split."""
+def join_steps(splits: tuple[Split, ...]) -> tuple[Step, ...]:
+    """How the parts of split pieces are joined; nothing where none is split.
+
+    Parameters
+    ----------
+    splits : tuple of Split
+    """
     if not splits:
         return ()
     seals = any(split.whole.role in FACES for split in splits)

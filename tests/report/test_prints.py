@@ -17,7 +17,7 @@ from moldgen.files.manifest import manifest
 from moldgen.geometry.recipe import Box
 from moldgen.geometry.solids import mesh_solid
 from moldgen.job.job import Job, PrintWishes
-from moldgen.report.box_views import standing_pieces
+from moldgen.report.bench import standing_pieces
 from moldgen.report.html import job_sheet
 from moldgen.report.print_view import BED, SIZE_PX, print_view
 from moldgen.report.prints import PrintPages, print_pages
