@@ -7,7 +7,7 @@ import numpy as np
 from moldgen.build.nouns import Piece
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.solids import Solid
-from moldgen.report.box_views import fill_of
+from moldgen.report.bench import fill_of
 from moldgen.report.drawing import INK, Body, draw
 from moldgen.report.inking import Color
 from moldgen.report.labels import Rect

@@ -11,14 +11,9 @@ import pytest
 from PIL import Image
 
 from moldgen.build.nouns import MoldSet
-from moldgen.report.box_views import (
-    BENCH_EYE,
-    assembled_view,
-    bench_block,
-    exploded_view,
-    pulled_apart,
-    standing_pieces,
-)
+from moldgen.report.apart import pulled_apart
+from moldgen.report.bench import bench_block, standing_pieces
+from moldgen.report.box_views import BENCH_EYE, assembled_view, exploded_view
 from moldgen.report.channel_forms import channel_form, gate_form
 from moldgen.report.drawing import Body, draw
 from moldgen.report.labels import Rect

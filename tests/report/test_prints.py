@@ -17,6 +17,7 @@ from moldgen.files.manifest import manifest
 from moldgen.geometry.recipe import Box
 from moldgen.geometry.solids import mesh_solid
 from moldgen.job.job import Job, PrintWishes
+from moldgen.report import rigid_steps
 from moldgen.report.bench import standing_pieces
 from moldgen.report.html import job_sheet
 from moldgen.report.print_view import BED, SIZE_PX, print_view
@@ -112,6 +113,10 @@ def test_joining_is_a_step(split_set: MoldSet, standing_set: MoldSet) -> None:
     assert [step.amounts for step in said] == [("base: 2 parts",)]
     assert "wax" in said[0].text
     assert not any("Join" in step.text for step in make_steps(standing_set))
+
+
+def test_joining_is_a_step_of_rigid_molds_too(split_set: MoldSet) -> None:
+    assert [s.amounts for s in rigid_steps._make(split_set)[1:2]] == [("base: 2 parts",)]
 
 
 def test_section_is_on_the_sheet(split_set: MoldSet, document: dict[str, Any]) -> None:
