@@ -117,12 +117,12 @@ def _places(box: dict[str, Any]) -> tuple[Table, ...]:
             entry["drawing"],
             " × ".join(f"{v:.1f}" for v in place["size_mm"]) + " mm",
             ", ".join(f"{v:.1f}" for v in place["low_mm"]) + " mm",
-            "turned" if place["turned"] else "–",
+            "turned" if place["turned"] else "upright",
         )
         for entry in box["boards"]
         for place in entry["places"]
     )
-    head = ("piece", "board", "takes", "lower left corner at", "")
+    head = ("piece", "board", "takes", "lower left corner at", "lies")
     return (Table("Places on the boards, from their lower left corner", head, rows),)
 
 

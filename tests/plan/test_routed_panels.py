@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from moldgen.job.rack import Board
 from moldgen.plan.board_nouns import BoardPiece
 from moldgen.plan.flat import Loop, rectangle
+from moldgen.plan.routed import finger_edges
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.routed_panels import groove, panel_frame, wall_outline
-from moldgen.plan.wanted import Router
+from moldgen.plan.wanted import Router, Wanted
 
 THICK, TOP, SPAN = 12.0, 68.0, (60.0, 30.0)
 ARC_MM = 1e-4  # polygons stand in for arcs, off by this: the cutter is let be so much thinner
@@ -116,6 +120,31 @@ def test_fingers_are_a_fit_apart_and_fill_the_corner() -> None:
     assert a.intersection(b).area == pytest.approx(0.0, abs=1e-9)
     assert a.distance(b) == pytest.approx(0.2, abs=1e-9)
     assert a.area + b.area == pytest.approx(11.0 * (TOP + GROOVE_MM - 2 * 0.2), rel=1e-9)
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.floats(20.0, 200.0),
+    st.floats(30.0, 150.0),
+    st.floats(3.0, 20.0),
+    st.floats(0.15, 1.0),
+    st.floats(0.0, 0.3),
+)
+def test_any_wall_is_one_outline_that_the_cutter_reaches(
+    span: float, high: float, thick: float, share: float, fit: float
+) -> None:
+    """Whatever fingers are allowed: no side crosses another, and no waste is left."""
+    router = Router(share * thick, 10.0, fit)
+    wanted = Wanted((span, span), high - 10.0, high, 5.0, 1.15e-3, 0.3, 3.0, router)
+    edges = finger_edges(wanted, thick)
+    if edges is None:
+        return
+    made = replace(box(router.cutter_mm, fit, thick), edges_mm=edges)
+    for name in ("wall-1", "wall-3"):
+        wall = polygon(wall_outline(made, name, span, high))
+        assert wall.is_valid
+        corner = (1.0 - math.pi / 4.0) * (router.cutter_mm / 2.0) ** 2
+        assert unreached_mm2(wall, router.cutter_mm) < 0.02 * corner * 2 * len(edges) + 0.01
 
 
 @pytest.mark.parametrize("rise", [1, -1])
