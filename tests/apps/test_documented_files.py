@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from moldgen.apps.job_file import read_job
+from moldgen.apps.rack_file import read_rack
+from moldgen.job.rack import BoxWishes
 from moldgen.materials.kinds import PotLife
 from moldgen.materials.read import read_materials
 
@@ -52,3 +54,16 @@ def test_the_materials_are_read(bench: Path) -> None:
     own = read_materials(bench / "shelf.toml").rubber("shelf-tin")
     assert (own.density_g_cm3, own.mix.hardener_parts) == (1.14, 3.0)
     assert own.pot_life_told
+
+
+def test_the_rack_is_the_example_file() -> None:
+    """Three boards; the widths of `[box]` have the defaults that the page says."""
+    example = DOCS.parent / "examples" / "boards.csv"
+    below = PAGE.split("\n## Boards\n")[1]
+    (shown,) = re.findall(r"```csv\n(.*?)```", below, re.DOTALL)
+    assert shown == example.read_text(encoding="utf-8")
+    assert [board.name for board in read_rack(example).boards] == ["shelf", "drawer side", "panel"]
+    rows = dict(re.findall(r"\| `(\w+_mm)` \| ([\d.]+) \|", below.split("\n## ")[0]))
+    wishes = BoxWishes()
+    assert {key: getattr(wishes, key) for key in rows} == {k: float(v) for k, v in rows.items()}
+    assert len(rows) == 4

@@ -19,6 +19,7 @@ from moldgen.build.set import build_set
 from moldgen.errors import CheckError, PlanError
 from moldgen.files.box_entry import box_entry
 from moldgen.files.router import prove_router, write_router
+from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
 from moldgen.geometry.recipe import Placed, Prism
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement
@@ -240,6 +241,17 @@ def test_drawings_are_written_read_back_and_held(plan: MoldPlan, tmp_path: Path)
     )
     with pytest.raises(CheckError, match="reads back"):
         prove_router(tmp_path, other)
+
+
+def test_the_exact_kernel_agrees_on_every_panel(plan: MoldPlan) -> None:
+    if missing := exact_kernel_missing():
+        pytest.skip(missing)
+    box, boards = panels_of(plan)
+    recipes = [routed_base_recipe(box, boards)]
+    recipes += [routed_wall_recipe(box, boards, panel.name) for panel in box.panels[::2]]
+    for recipe in recipes:
+        exact = exact_volume(exact_solid(recipe))
+        assert mesh_solid(recipe).volume_mm3 == pytest.approx(exact, rel=1e-9)
 
 
 def test_small_holes_are_drilled_and_wide_ones_routed(plan: MoldPlan) -> None:
