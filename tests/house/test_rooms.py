@@ -22,7 +22,8 @@ LEVELS = (
     {"plan"},
     {"build"},
     {"workflow"},
-    {"files", "report", "demo"},
+    {"files", "report"},
+    {"demo"},
     {"apps"},
     {"__main__"},
 )
