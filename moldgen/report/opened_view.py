@@ -17,6 +17,7 @@ from moldgen.report.view import View, fit_view, three_quarter
 
 EYE = three_quarter(azimuth_deg=0.0, elevation_deg=52.0)
 PAGE = Rect(40.0, 40.0, 1560.0, 1060.0)
+EDGE_PX = 8.0  # kept so that outlines are whole
 NAME_PX = 46.0  # names stand this far under what they name
 ROLES_A, ROLES_B = ("rubber-a", "half-a"), ("rubber-b", "half-b")
 HALF_FILL: Color = (222, 226, 228)
@@ -34,7 +35,7 @@ def opened_view(mold_set: MoldSet) -> Paper:
     }
     meshes = in_a_row([mesh for mesh, _ in named.values()])
     points = np.concatenate([m.vertices[np.unique(m.faces)] for m in meshes])
-    view = fit_view(EYE, points, PAGE)
+    view = fit_view(EYE, points, PAGE.shrunk(EDGE_PX, EDGE_PX, EDGE_PX, EDGE_PX))
     bodies = [Body(m, fill) for m, (_, fill) in zip(meshes, named.values(), strict=True)]
     paper = Paper()
     paper.paste(draw(bodies, view.enlarged(FINENESS), enlarged(PAGE)))
