@@ -18,7 +18,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 WHEELS = {"pyvista": "0.49.1", "gmsh": "4.15.2"}
-SOURCES = {"build123d": "0.13.0"}
+SOURCES = {"build123d": "0.13.0", "potpourri3d": "1.4.0"}
 NODE_PACKAGES = {"bunny": "1.0.1", "stl-models": "0.12.0"}
 PATIENCE_S = 300
 

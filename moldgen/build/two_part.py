@@ -115,11 +115,9 @@ def cut_halves(plan: MoldPlan) -> Cut:
     block = Solid.box(two.block.low, two.block.high)
     part = part_of(plan)
     channels = _channels(plan)
-    mold = _under_everything(two, channels)
-    swept = swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
-    half_a, half_b = _halves(block.minus([part, *channels]), mold)
-    lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
-    bed = _largest((mold & _inside(plan, two)) - lowered, "bed")
+    mold = mold_of(plan)
+    half_a, half_b = halves_of(block.minus([part, *channels]), mold)
+    bed = bed_of(plan, part, mold)
     names = [GATE, *(f"{VENT}-{i}" for i in range(1, len(channels)))]
     rods = [in_one_piece((c & block) - part, n) for c, n in zip(channels, names, strict=True)]
     casting = build_casting(
@@ -136,7 +134,15 @@ def part_of(plan: MoldPlan) -> Solid:
     return Solid.from_mesh(single_precision(plan.mesh).moved(TO_PULL), "part")
 
 
-def _halves(rubber: Solid, mold: Solid) -> tuple[Solid, Solid]:
+def bed_of(plan: MoldPlan, part: Solid, mold: Solid) -> Solid:
+    """What of the mold can drop away from the part, with play in the box."""
+    two = two_part_of(plan)
+    swept = swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
+    lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
+    return _largest((mold & _inside(plan, two)) - lowered, "bed")
+
+
+def halves_of(rubber: Solid, mold: Solid) -> tuple[Solid, Solid]:
     """The rubber before the mold and behind it; what is shut off on one side joins the other.
 
     Cut apart in one go, both have the same corners on the face between them and share nothing.
@@ -172,8 +178,9 @@ def _channels(plan: MoldPlan) -> list[Solid]:
     return [mesh_solid(recipe).moved(TO_PULL) for recipe in recipes]
 
 
-def _under_everything(two: TwoPart, channels: list[Solid]) -> Solid:
+def mold_of(plan: MoldPlan) -> Solid:
     """What lies behind the sheet, with its keys, and behind the channels that lie in it."""
+    two, channels = two_part_of(plan), _channels(plan)
     floor = two.block.low[2] - UNDER_MM
     sheet = Solid.from_mesh(two.parting.sheet.under(floor), "parting sheet")
     keys = [mesh_solid(key_recipe(key)) for key in two.keys]

@@ -10,10 +10,12 @@ import numpy as np
 import shapely
 
 from moldgen.errors import PlanError
+from moldgen.geometry.facets import equal_area_factor
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.parting import Strip
 from moldgen.geometry.recipe import Point2
 from moldgen.geometry.sheet import Sheet
+from moldgen.geometry.solids import N_SIDES
 from moldgen.job.two_part import KeyShape
 
 WIDEST_MM, SLIMMEST_MM, STEP_MM = 8.0, 2.0, 0.5  # radius at the root
@@ -28,6 +30,7 @@ STEEPEST_DEG = 25.0  # of the sheet under a key
 STEEPEST = math.tan(math.radians(STEEPEST_DEG))
 SUNK_MM = 2.5  # as far as a key reaches into its half: bodies that only touch leave flakes
 GRID_MM = 1.0
+CORNERS = equal_area_factor(N_SIDES)  # a polygon as large as its circle reaches beyond it
 DEEPENED = 4  # times; each adds a twentieth of what the last one did
 
 
@@ -69,7 +72,7 @@ class Key:
         foot = self.radius_mm
         if self.shape is not KeyShape.DOME:
             foot += SIDE_SLOPE * self.fall_mm
-        return foot * (math.sqrt(2.0) if self.shape is KeyShape.PYRAMID else 1.0)
+        return foot * (math.sqrt(2.0) if self.shape is KeyShape.PYRAMID else CORNERS)
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,6 +14,7 @@ from moldgen.build.two_part import build_two_part, cut_halves
 from moldgen.build.two_part_proof import prove_two_part, prove_two_part_meshes
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.parting import SHRINK_MM
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.geometry.sweep import swept_up
@@ -81,7 +82,7 @@ def test_halves_are_one_body_each_and_share_nothing(cut):
 def test_the_bed_drops_away_from_part_and_half_a(cut, lift_mm):
     assert abs((cut.bed & cut.part).volume_mm3) <= OVERLAP_MM3
     assert abs((moved(cut.bed, -lift_mm) & cut.part).volume_mm3) <= OVERLAP_MM3
-    assert abs((moved(cut.bed, -lift_mm) & cut.half_a).volume_mm3) <= 0.01
+    assert abs((moved(cut.bed, -lift_mm) & cut.half_a).volume_mm3) <= 2e-6
 
 
 @pytest.mark.parametrize("lift_mm", [0.05, 0.3, 3.0])
@@ -91,7 +92,7 @@ def test_halves_let_go_of_a_part_without_undercut(cut, lift_mm):
         for r in [cut.part.outline()[0]]
     )
     for half, way in ((cut.half_a, 1.0), (cut.half_b, -1.0)):
-        assert (moved(half, way * lift_mm) & cut.part).volume_mm3 <= 0.05 / 2.0 * length
+        assert (moved(half, way * lift_mm) & cut.part).volume_mm3 <= SHRINK_MM / 2.0 * length
 
 
 def test_the_bed_prints_without_support(cut):

@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from moldgen.errors import SolidError
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.printable import printable
 from moldgen.geometry.recipe import (
     Ball,
     Box,
@@ -31,7 +30,6 @@ from moldgen.geometry.recipe import (
 )
 from moldgen.geometry.rigid import placement, rotation_xyz
 from moldgen.geometry.solids import Solid, mesh_solid
-from moldgen.geometry.weld import weld_equal
 
 ROUNDING = 1e-12  # relative; a few hundred additions in double precision
 SINGLE = 1e-6  # relative; 24 bits hold seven digits
@@ -317,47 +315,6 @@ def test_a_rod_through_the_top_leaves_no_closed_void(
     rubber = mesh_solid(Difference(Box((0, 0, 0), (40, 40, 30)), (Ball((20, 20, 10), 6), rod)))
     if slant == 0.0 or overshoot_mm >= 2.0 * radius_mm * abs(slant):
         assert [part.volume_mm3 > 0.0 for part in rubber.components()] == [True]
-
-
-# printable skins
-
-
-def soup(mesh: Mesh) -> Mesh:
-    """What an STL file keeps: corners in single precision, none of them shared."""
-    corners = mesh.corners.astype(np.float32).astype(np.float64).reshape(-1, 3)
-    return weld_equal(Mesh(corners, np.arange(len(corners)).reshape(-1, 3)))
-
-
-@st.composite
-def pieces(draw: st.DrawFn) -> Recipe:
-    tools = tuple(draw(st.lists(bodies, min_size=1, max_size=3)))
-    turned = placement(rotation_xyz(*(draw(st.floats(-90, 90)) for _ in range(3))), draw(points))
-    return Placed(Difference(Box((-60, -50, -40), (61, 52, 43)), tools), rows(turned))
-
-
-@settings(deadline=None, derandomize=True, max_examples=40)
-@given(pieces())
-def test_printable_skin_closes_again_from_a_triangle_soup(recipe: Recipe) -> None:
-    solid = mesh_solid(recipe)
-    if solid.is_empty:
-        return
-    mesh = printable(solid)
-    again = soup(mesh)
-    assert is_closed(again)
-    assert again.volume_mm3 == pytest.approx(solid.volume_mm3, rel=SINGLE)
-
-
-def test_needle_closes_only_after_rounding_is_mended() -> None:
-    """A wall far narrower than a step of single precision folds flat in a plain STL file."""
-    narrow = mesh_solid(Prism(((100, 100), (100 + 3e-6, 100), (110, 130), (90, 130)), 0, 20))
-    assert not is_closed(soup(narrow.mesh()))
-    assert is_closed(soup(printable(narrow)))
-
-
-def test_dust_below_single_precision_is_refused() -> None:
-    dust = Solid.hull(1000.0 + 1e-7 * np.vstack([np.zeros(3), np.eye(3)])).named("chip")
-    with pytest.raises(SolidError, match="chip does not close"):
-        printable(dust)
 
 
 # determinism

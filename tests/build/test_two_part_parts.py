@@ -1,0 +1,123 @@
+"""Two-part sets of many parts: what every one of them has to keep, whatever its shape."""
+
+from __future__ import annotations
+
+import runpy
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from moldgen.build.keys import key_recipe
+from moldgen.build.two_part import mold_of, part_of
+from moldgen.geometry.columns import columns_along
+from moldgen.geometry.overlap import shared_mm3
+from moldgen.geometry.solids import Solid, mesh_solid
+from moldgen.geometry.sweep import swept_up
+from moldgen.plan.keys import FROM_CAVITY_MM
+from moldgen.plan.two_part_nouns import FROM_PULL
+
+H = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("halved.py"))))
+
+SHARED_MM3 = 1e-3
+ROUNDED_MM3 = 2e-3  # half and part as written: triangles that the line cuts are rounded in pieces
+CAUGHT_MM3 = 2e-6
+RUBBER_BY = 1e-3  # of a half's volume
+GRAIN = 0.02  # of a volume summed over columns
+SEAL_MM = 1e-3  # a film this thick counts as shut
+ADD_MORE = {"leaf-pull", "helix"}  # outlines that jump again and again: see docs/sets.md
+MOST_ADDED_MM3 = 5.0
+TAKES_MORE = {"helix", "bracket", "fluted-knob"}
+
+
+@pytest.fixture(
+    scope="module",
+    params=[
+        "torus",
+        *(pytest.param(n, marks=pytest.mark.slow) for n in H.OWN if n != "torus"),
+        *(pytest.param(n, marks=pytest.mark.slow) for n in H.FITTINGS),
+        *(pytest.param(n, marks=pytest.mark.slow) for n in H.REGISTRY),
+    ],
+)
+def made(request: pytest.FixtureRequest) -> Any:
+    name = request.param
+    if name in H.OWN:
+        return H.halved(H.own_part(name), name)
+    if name in H.FITTINGS:
+        return H.halved(H.fitting(name), name)
+    part = H.registry_part(name, request.getfixturevalue("registry_parts"))
+    if part is None:
+        pytest.skip(f"{name} was not fetched")
+    return H.halved(part, name)
+
+
+def test_as_cut_the_halves_fill_the_mold_and_share_nothing(made):
+    cut = made.cut
+    for half in (cut.half_a, cut.half_b):
+        assert sum(abs(c.volume_mm3) > 1e-6 for c in half.components()) == 1
+    filled = sum(s.volume_mm3 for s in (cut.half_a, cut.half_b, cut.part, *cut.rods))
+    assert filled == pytest.approx(made.plan.block.volume_mm3, rel=1e-9)
+    pairs = [(cut.half_a, cut.half_b), (cut.half_a, cut.part), (cut.half_b, cut.part)]
+    for a, b in pairs:
+        assert abs((a & b).volume_mm3) <= SHARED_MM3
+
+
+def test_as_written_they_share_nothing_either(made):
+    """Built and proved, read as the files hold it, and measured along lines."""
+    a, b = made.written["rubber-a"].mesh(), made.written["rubber-b"].mesh()
+    part = part_of(made.plan).moved(FROM_PULL).mesh()
+    assert shared_mm3(a, b) <= SHARED_MM3
+    assert max(shared_mm3(a, part), shared_mm3(b, part)) <= ROUNDED_MM3
+
+
+def test_halves_catch_no_more_than_is_stuck_and_what_the_sheet_adds(made):
+    cut, parting = made.cut, made.plan.two_part.parting
+    pitch = float(np.ptp(cut.part.bounds, axis=0).max()) / 800
+    stuck = columns_along(cut.part.mesh(), np.eye(3), pitch).stuck_mm3
+    for lift_mm in (0.05, 0.3, 3.0, 20.0):
+        caught = (H.moved(cut.half_a, lift_mm) & cut.part).volume_mm3
+        caught += (H.moved(cut.half_b, -lift_mm) & cut.part).volume_mm3
+        assert caught <= (stuck + parting.trespass_mm3) * (1.0 + GRAIN) + 0.05
+        assert abs((H.moved(cut.half_a, lift_mm) & cut.half_b).volume_mm3) <= CAUGHT_MM3
+    assert (parting.trespass_mm3 <= MOST_ADDED_MM3) == (made.name not in ADD_MORE)
+
+
+def test_the_bed_drops_away(made):
+    cut = made.cut
+    assert abs((cut.bed & cut.part).volume_mm3) <= SHARED_MM3
+    for lift_mm in (0.02, 0.3, 3.0):
+        away = H.moved(cut.bed, -lift_mm)
+        assert abs((away & cut.half_a).volume_mm3) <= CAUGHT_MM3
+        assert abs((away & cut.part).volume_mm3) <= SHARED_MM3
+
+
+def test_half_a_is_what_the_bed_gives(made):
+    """Poured over the bed, the part in it and every contact shut by a film."""
+    cut, block = made.cut, made.plan.two_part.block
+    swept = swept_up(cut.part.mesh(), block.high[2] + 2.0)
+    ground = mold_of(made.plan) - H.moved(swept, SEAL_MM)
+    room = Solid.box(block.low, block.high).minus([cut.part, *cut.rods, ground])
+    poured = room.components()[0].volume_mm3
+    off = abs(poured / cut.half_a.volume_mm3 - 1.0)
+    assert (off <= RUBBER_BY) == (made.name not in TAKES_MORE)
+
+
+def test_keys_and_channels_keep_off_the_cavity(made):
+    plan, part = made.plan, made.cut.part
+    for key in plan.two_part.keys:
+        body = mesh_solid(key_recipe(key)) & made.cut.half_b
+        over = mesh_solid(key_recipe(key)).minus([made.cut.half_a])
+        assert body.volume_mm3 > 0.0
+        stands = mesh_solid(key_recipe(key)).trimmed((0.0, 0.0, 1.0), key.foot_mm - key.fall_mm)
+        assert stands.min_gap(part, 10.0) >= FROM_CAVITY_MM - 0.005
+        assert over.volume_mm3 > 0.0
+
+
+def test_the_bed_prints_without_support(made):
+    bed = made.cut.bed
+    skin, low = bed.mesh(), bed.bounds[0]
+    normals = skin.area_vectors
+    over = (normals[:, 2] < -1e-6) & (skin.corners[:, :, 2].min(axis=1) > low[2] + 1e-3)
+    assert np.linalg.norm(normals[over], axis=1).sum() < 0.5
