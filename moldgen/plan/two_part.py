@@ -73,7 +73,8 @@ def plan_two_part(
         raise PlanError("halves are poured on their bed and on each other: leave arrangement out")
     tell = progress or (lambda _label, _share: None)
     tell("choosing the pull", 0.0)
-    settled = settle_lie(part, job, rank_lies(part, job, pose), progress)
+    lies = rank_lies(part, job, pose)
+    settled = settle_lie(part, job, lies, progress, up_is_given=pose is not None)
     lie, pour = settled.lie, settled.pour
     tell("laying the parting sheet", 0.6)
     mesh, block = pour.mesh.moved(TO_PULL), in_pull_frame(pour.block)

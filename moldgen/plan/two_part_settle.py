@@ -37,7 +37,12 @@ class Settled:
 
 
 def settle_lie(
-    part: Part, job: Job, lies: Sequence[Lie], progress: Progress | None = None
+    part: Part,
+    job: Job,
+    lies: Sequence[Lie],
+    progress: Progress | None = None,
+    *,
+    up_is_given: bool = False,
 ) -> Settled:
     """Lay the channels in the best way; where that fails, in the next that differs.
 
@@ -49,6 +54,8 @@ def settle_lie(
         Best first.
     progress : callable, optional
         Called with (label, share done).
+    up_is_given : bool
+        Whether the maker gave the way up, so that leaving it open may help.
 
     Raises
     ------
@@ -68,7 +75,7 @@ def settle_lie(
             refused.append(_Refused(lie, error))
             continue
         return Settled(lie, pour, _considered(lie, refused, differing_lies))
-    raise _refusal(refused[0].error, len(refused)) from refused[0].error
+    raise _refusal(refused[0].error, len(refused), up_is_given) from refused[0].error
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,8 +116,8 @@ def _of_every_pull(taken: WayUp, ways: Sequence[WayUp]) -> list[WayUp]:
     return [*later[:1], *first, *later[1:]]
 
 
-def _refusal(error: PlanError, tried: int) -> PlanError:
-    """The first refusal, told for halves, with how many others failed too."""
+def _refusal(error: PlanError, tried: int, up_is_given: bool) -> PlanError:
+    """The first refusal, told for halves, with how many others failed too, and a cure."""
     text = str(error)
     if isinstance(error, NoWayError):
         text = f"between the halves {text}, another --pull, or --kind block"
@@ -118,4 +125,6 @@ def _refusal(error: PlanError, tried: int) -> PlanError:
     if others:
         ways = "1 other way" if others == 1 else f"{others} other ways"
         text = f"{text}; {ways} to lie and come apart failed too"
+    if up_is_given:
+        text = f"{text}; leave the way up open, and moldgen looks for one that goes"
     return PlanError(text)

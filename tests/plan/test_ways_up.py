@@ -108,6 +108,13 @@ def test_a_refusal_counts_the_others(monkeypatch):
         settle()
 
 
+def test_a_way_up_that_was_given_may_be_left_open(monkeypatch):
+    settled_with(monkeypatch, [PlanError("it gels")], 0)
+    box = part_of(trimesh.creation.box())
+    with pytest.raises(PlanError, match="it gels; leave the way up open"):
+        settle_lie(box, JOB, lies(0), up_is_given=True)
+
+
 def test_the_choice_is_told_with_what_the_next_lacks():
     rows = (Considered(way(), True), Considered(way(30, connections=3, height_mm=60.0)))
     found = choice_finding(rows, 1000.0, 4.0)
