@@ -14,6 +14,7 @@ INK, SOFT, FILL = "#1d1d1d", "#8a8a8a", "#e9dcc3"
 FILLS = {Work.CUT: FILL, Work.POCKET: "#cbb68c"}
 WIDTH = 900.0  # of the drawing in its own units
 MARGIN = 46.0
+HIGHEST = 300.0  # a board is drawn no wider than this, so that a short one does not fill a page
 STUB_SHARE = 0.3  # of a board's width: what is drawn of it beyond the last piece or cut
 BROKEN_SHARE = 0.75  # of its length: a board of which less is worked is broken off
 HOLES = "abcdefghijklmnopqrstuvwxyz"  # as in the table of holes
@@ -30,7 +31,7 @@ def board_svg(sheet: FlatSheet, entry: dict[str, Any]) -> str:
     """
     long, wide, thick = sheet.size_mm
     shown = shown_mm(sheet, entry)
-    scale = (WIDTH - 2.0 * MARGIN) / shown
+    scale = min((WIDTH - 2.0 * MARGIN) / shown, HIGHEST / wide)
     pen = _Pen(scale, wide)
     names = [label.text for label in sheet.labels]
     inner = [pen.stock(shown, shown < long)]
@@ -44,12 +45,14 @@ def board_svg(sheet: FlatSheet, entry: dict[str, Any]) -> str:
     inner += [pen.hole(f, letter) for f, letter in zip(rounds, HOLES, strict=False)]
     inner += [pen.cut(i, cut) for i, cut in enumerate(entry["cuts"], start=1)]
     inner += [pen.size(long, wide, shown)]
+    across = shown * scale + 2.0 * MARGIN
     said = f"{entry['name']}: {long:g} × {wide:g} × {thick:g} mm with {len(pieces)} pieces"
     return tag(
         "svg",
         "".join(inner),
-        viewBox=f"0 0 {WIDTH:g} {wide * scale + 2.0 * MARGIN:.1f}",
-        width="100%",
+        viewBox=f"0 0 {across:.1f} {wide * scale + 2.0 * MARGIN:.1f}",
+        width=f"{100.0 * across / WIDTH:.0f}%",
+        style="display:block;margin:0 auto",
         role="img",
         aria_label=said,
         font_size="15",
