@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import Enum
-from itertools import pairwise
 
 from moldgen.geometry.recipe import Point2
 
@@ -101,11 +100,6 @@ class Stroke:
     work: Work
     depth_mm: float
     points: tuple[Point2, ...]
-
-    @property
-    def length_mm(self) -> float:
-        """Its length [mm]."""
-        return sum(math.dist(a, b) for a, b in pairwise(self.points))
 
 
 @dataclass(frozen=True)

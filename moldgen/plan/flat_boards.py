@@ -10,6 +10,7 @@ from moldgen.plan.box import BoxPlan
 from moldgen.plan.flat import SCRATCH_MM, Feature, FlatSheet, Label, Work, circle, rectangle
 from moldgen.plan.formers import FormerPlan
 from moldgen.plan.guillotine import Part
+from moldgen.plan.letters import fitted
 
 UM = 1000.0
 NAME_MM = 6.0  # height of an engraved name
@@ -54,7 +55,7 @@ def _sheet(name: str, sawn: Sawn, box: BoxPlan, boards: BoardBox) -> FlatSheet:
         low, high = _corners(part)
         piece = sawn.pieces[part.need]
         features.append(Feature(Work.CUT, board.thickness_mm, rectangle(low, high)))
-        labels.append(_name(piece, low))
+        labels.append(_name(piece, low, high[0] - low[0]))
         if piece == BASE:
             formers = box.formers if box.is_standing else ()
             features += [_hole(former, box, boards.base, part) for former in formers]
@@ -64,10 +65,11 @@ def _sheet(name: str, sawn: Sawn, box: BoxPlan, boards: BoardBox) -> FlatSheet:
     return FlatSheet(name, size, tuple(features), tuple(labels))
 
 
-def _name(piece: str, low: Point2) -> Label:
+def _name(piece: str, low: Point2, long_mm: float) -> Label:
     """The base's keeps to the ledge outside the walls."""
     inset, high = (LEDGE_INSET_MM, LEDGE_NAME_MM) if piece == BASE else (INSET_MM, NAME_MM)
-    return Label(piece, (low[0] + inset, low[1] + inset), high)
+    name = Label(piece, (low[0] + inset, low[1] + inset), high)
+    return fitted(name, long_mm - 2.0 * inset)
 
 
 def _corners(part: Part) -> tuple[Point2, Point2]:

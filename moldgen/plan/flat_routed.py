@@ -19,6 +19,7 @@ from moldgen.plan.flat import (
 )
 from moldgen.plan.formers import FormerPlan
 from moldgen.plan.guillotine import Part
+from moldgen.plan.letters import fitted
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.routed_panels import groove, panel_frame, wall_outline
 from moldgen.plan.wanted import UM
@@ -100,7 +101,7 @@ def _wall(box: BoxPlan, routed: RoutedBox, name: str) -> FlatSheet:
     thick, outline = routed.thick_mm, outline_of(box, routed, name)
     span = outline.bounds[1][0] - thick
     fill = Stroke(Work.MARK, SCRATCH_MM, ((0.0, box.fill_mm), (span, box.fill_mm)))
-    label = Label(name, (INSET_MM, INSET_MM), NAME_MM)
+    label = fitted(Label(name, (INSET_MM, INSET_MM), NAME_MM), span - 2.0 * INSET_MM)
     return FlatSheet(
         name, (0.0, 0.0, thick), (Feature(Work.CUT, thick, outline),), (label,), (fill,)
     )

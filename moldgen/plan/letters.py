@@ -5,6 +5,8 @@ A glyph is its lines, and a line its points, two figures each: how far across, h
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from moldgen.plan.flat import SCRATCH_MM, Label, Stroke, Work, moved
 
 HIGH = 6.0  # of the field
@@ -67,6 +69,18 @@ def strokes(label: Label) -> tuple[Stroke, ...]:
         for i, letter in enumerate(label.text.upper())
         for line in GLYPHS.get(letter, "").split()
     )
+
+
+def fitted(label: Label, room_mm: float) -> Label:
+    """The name written smaller where there is no room for it.
+
+    Parameters
+    ----------
+    label : Label
+    room_mm : float
+        Along the name.
+    """
+    return replace(label, height_mm=label.height_mm * min(1.0, room_mm / width_mm(label)))
 
 
 def width_mm(label: Label) -> float:

@@ -227,7 +227,7 @@ def test_names_and_fill_line_lie_on_their_pieces(plan: MoldPlan) -> None:
             assert (
                 sum(cut.buffer(1e-6).covers(shapely.LineString(mark.points)) for cut in cuts) == 1
             )
-    spans = sorted(m.length_mm for s in board_sheets(plan) for m in s.marks)
+    spans = sorted(math.dist(*m.points) for s in board_sheets(plan) for m in s.marks)
     x, y, _ = (b - a for a, b in zip(box.block.low, box.block.high, strict=True))
     assert spans == pytest.approx(sorted([x, x, y, y]))
 

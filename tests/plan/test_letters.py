@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import string
 
 import pytest
 
 from moldgen.plan.flat import Label, Work
-from moldgen.plan.letters import ADVANCE, GLYPHS, strokes, width_mm
+from moldgen.plan.letters import ADVANCE, GLYPHS, fitted, strokes, width_mm
 
 
 @pytest.mark.parametrize("letter", [*string.ascii_uppercase, *string.digits, "-"])
@@ -17,7 +18,7 @@ def test_every_letter_keeps_to_its_field(letter: str) -> None:
     for line in lines:
         assert line.work is Work.NAME
         assert len(line.points) >= 2
-        assert line.length_mm >= 1.0
+        assert math.dist(line.points[0], line.points[1]) > 0.0
         assert all(10.0 <= x <= 14.0 and 20.0 <= y <= 26.0 for x, y in line.points)
 
 
@@ -38,3 +39,11 @@ def test_a_turned_name_runs_upward() -> None:
     flat, turned = (strokes(Label("L", (5.0, 7.0), 6.0, way)) for way in (False, True))
     for a, b in zip(flat[0].points, turned[0].points, strict=True):
         assert b == (5.0 - (a[1] - 7.0), 7.0 + (a[0] - 5.0))
+
+
+@pytest.mark.parametrize(("room", "high"), [(100.0, 6.0), (31.5, 6.0), (15.75, 3.0)])
+def test_a_name_is_written_smaller_where_there_is_no_room(room: float, high: float) -> None:
+    """By hand: six letters take 5 x 5.5 + 4 = 31.5 mm at 6 mm."""
+    label = fitted(Label("wall-1", (0.0, 0.0), 6.0), room)
+    assert label.height_mm == pytest.approx(high)
+    assert width_mm(label) <= room
