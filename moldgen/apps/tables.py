@@ -102,7 +102,12 @@ def show_set(document: Document, out: Path) -> None:
         *([("boards", boards)] if (boards := _listed(document, "board")) else []),
         ("gate", f"{gate['sprue_diameter_mm']:g} mm, {gate['length_mm']:.1f} mm long"),
         ("vents", str(len(document["vents"]))),
-        ("rubber", f"{quantities['rubber']['total_g']:.0f} g"),
+        *([("bolts", _bolts(document["rigid"]["bolts"]))] if document["rigid"] else []),
+        *(
+            [("rubber", f"{rubber_g:.0f} g")]
+            if (rubber_g := quantities["rubber"]["total_g"])
+            else []
+        ),
         ("resin", f"{quantities['resin']['total_g']:.0f} g"),
         ("fill", _fill(document["forecast"])),
     )
@@ -111,6 +116,11 @@ def show_set(document: Document, out: Path) -> None:
     _show_findings(sorted(grave, key=lambda f: f["grade"] != "stop"))
     if notes:
         typer.echo(f"notes on the sheet: {len(notes)}")
+
+
+def _bolts(bolts: dict[str, Any]) -> str:
+    grip = f"through {bolts['grip_mm']:.0f} mm"
+    return f"{len(bolts['axes_mm'])}, holes of {bolts['hole_mm']:g} mm {grip}"
 
 
 def _fill(forecast: dict[str, Any]) -> str:

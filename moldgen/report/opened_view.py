@@ -47,7 +47,7 @@ def opened_view(mold_set: MoldSet) -> Paper:
 
 def _of(mold_set: MoldSet, roles: tuple[str, ...]) -> Mesh:
     """The one body of a role, as it lies on the bench with the pull upward."""
-    found: Piece = next(p for p in mold_set.pieces if p.role in roles)
+    found: Piece = next(p for p in mold_set.whole_pieces if p.role in roles)
     return found.in_casting_frame.moved(TO_PULL)
 
 
