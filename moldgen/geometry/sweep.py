@@ -17,10 +17,10 @@ from moldgen.geometry.solid import Solid, covered_mm2
 
 IndexArray = NDArray[np.int64]
 
-UPRIGHT = 1e-6  # the cosine below which a triangle may count as upright: it bounds no column
-NARROW_MM = 3e-6  # and how wide it may look from above: what rounding makes of an upright one
+UPRIGHT = 1e-5  # the cosine below which a triangle may count as upright: it bounds no column
+NARROW_MM = 1e-5  # and how wide it may look from above: what rounding makes of an upright one
 SAME_AREA = 1e-6  # of a patch: it covers the plane once
-MOST_CUTS = 12
+CUT_ALONG = (2, 2, 0, 2, 2, 1)  # axes: by height mostly, but a level fold needs other cuts
 FLAKE_MM3 = 1e-6
 
 
@@ -33,11 +33,6 @@ def swept_up(mesh: Mesh, top_mm: float) -> Solid:
         Closed, with outward normals [mm].
     top_mm : float
         Above the body [mm].
-
-    Raises
-    ------
-    SolidError
-        If a patch of the skin folds over itself however it is cut.
     """
     columns = [
         Solid.from_mesh(_column(mesh.vertices, faces, top_mm), "sweep") for faces in _patches(mesh)
@@ -53,13 +48,13 @@ def _patches(mesh: Mesh) -> Iterator[IndexArray]:
     waiting = [(faces, 0) for faces in _connected(mesh.faces[down].astype(np.int64))]
     while waiting:
         faces, cuts = waiting.pop()
-        if cuts >= MOST_CUTS or _is_graph(mesh.vertices, faces):
+        if len(faces) == 1 or _is_graph(mesh.vertices, faces):
             yield faces
             continue
-        height = mesh.vertices[faces, 2].mean(axis=1)
-        low = height <= np.median(height)
-        for half in (faces[low], faces[~low]):
-            waiting += [(piece, cuts + 1) for piece in _connected(half)]
+        along = mesh.vertices[faces, CUT_ALONG[cuts % len(CUT_ALONG)]].mean(axis=1)
+        order = np.argsort(along, kind="stable")
+        for half in np.split(order, [len(faces) // 2]):
+            waiting += [(piece, cuts + 1) for piece in _connected(faces[half])]
 
 
 def _is_upright(mesh: Mesh) -> NDArray[np.bool_]:
