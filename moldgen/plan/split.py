@@ -19,7 +19,7 @@ from moldgen.errors import PlanError
 TONGUE_SHARE = 0.25  # of the thickness: a lip as thick as the tongue is deep on both its sides
 DEEPEST_TONGUE_MM = 3.0
 LEAST_BAND_MM = 2.4  # of thickness: a thinner one leaves lips of less than two common lines
-ENGAGED = 2.0  # times its clearance that a tongue must stand out
+ENGAGED = 1.5  # times its clearance that a tongue must stand out
 TOOTH_MM = 2.0  # how far a tooth stands out
 TOOTH_HALF_MM = 4.0  # half its width where it is flat; a tooth that points up is pointed
 TOOTH_EVERY_MM = 60.0
@@ -193,7 +193,8 @@ def no_joint(name: str, extents_mm: Sequence[float], room_mm: Sequence[float]) -
     return PlanError(
         f"{name} is {size} mm as it is printed, the printer holds {room} mm, and there is no place "
         "to part it where a joint fits: use a larger printer (printing.room_mm, --print-room), "
-        "--box boards, or a smaller part"
+        "thicker walls and base (printing.wall_mm, base_mm), a tighter printing.fit_mm, or --box "
+        "boards"
     )
 
 
