@@ -15,6 +15,7 @@ import trimesh
 from typer.testing import CliRunner
 
 from moldgen.apps.cli import app
+from moldgen.apps.tables import show_set
 from moldgen.files.step import read_step_names
 from moldgen.files.stl import read_stl
 from moldgen.geometry.brep import exact_kernel_missing
@@ -128,3 +129,18 @@ def test_the_page_tells_every_default() -> None:
         words = str([int(v) for v in value]) if isinstance(value, tuple) else f"{value:g}"
         figures = re.findall(r"\[.*?\]|[\d.]+", row.split("|")[2])
         assert words in [f"{float(f):g}" if f[0] != "[" else f for f in figures], name
+
+
+def test_the_program_tells_the_filament(capsys: pytest.CaptureFixture[str]) -> None:
+    document = {
+        "quantities": {"rubber": {"total_g": 1.0}, "resin": {"total_g": 1.0}},
+        "gate": {"sprue_diameter_mm": 8.0, "length_mm": 18.0},
+        "vents": [],
+        "pieces": [{"name": "base", "count": 1, "material": "print"}],
+        "printing": {"filament_g": 145.6, "filament_m": 48.8},
+        "forecast": {"filled_fraction": None, "fill_time_s": None},
+        "rigid": None,
+        "findings": [],
+    }
+    show_set(document, Path("set"))
+    assert "filament 146 g, 49 m" in capsys.readouterr().out
