@@ -38,7 +38,7 @@ from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.plan.nouns import MoldPlan
-from moldgen.plan.two_part_nouns import TO_PULL
+from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL
 
 PIECES = ("half-a", "half-b", "casting")
 DRAWN_MM = (0.05, 0.3, 3.0, 20.0)  # and the whole depth of the mold
@@ -162,10 +162,17 @@ def _overlap(bodies: Mapping[str, Solid]) -> float:
         shared = _shared_mm3(bodies[one], bodies[other], limit)
         if shared > limit:
             raise CheckError(
-                f"two bodies overlap: {one} and {other} share {shared:.3g} mm³, {limit:.2g} at most"
+                f"two bodies overlap: {one} and {other} share {shared:.3g} mm³ "
+                f"{_place(bodies[one] & bodies[other])}, {limit:.2g} at most"
             )
         worst = max(worst, shared)
     return worst
+
+
+def _place(shared: Solid) -> str:
+    """Where the largest piece of it lies, in the casting frame."""
+    middle = FROM_PULL[:3, :3] @ shared.components()[0].bounds.mean(axis=0)
+    return "at ({:.1f}, {:.1f}, {:.1f}) mm".format(*middle)
 
 
 def _rounded_mm3(a: Solid, b: Solid) -> float:
@@ -202,7 +209,8 @@ def _caught(
                 if shared > limit:
                     raise CheckError(
                         f"{name} does not leave {caught}: drawn off by {by_mm:g} mm they share "
-                        f"{shared:.3g} mm³, {limit:.2g} at most"
+                        f"{shared:.3g} mm³ {_place(away & body)}, {limit:.2g} at most: give "
+                        "another --pull, or take --kind two-part"
                     )
                 worst = max(worst, shared)
     return worst
