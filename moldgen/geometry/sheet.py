@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import shapely
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import LinearNDInterpolator
 
 from moldgen.geometry.mesh import FloatArray, Mesh
 
 IndexArray = NDArray[np.int64]
 
 CIRCLE = 64  # points that stand for one
+LEAST_MM2 = 1e-12  # twice what a triangle covers: less stands upright
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +63,15 @@ class Sheet:
         rows = np.asarray(across, dtype=np.float64)
         if self.is_level:
             return np.full(len(rows), self.points[0, 2])
-        heights: FloatArray = self._surface(rows)
+        rows = rows.reshape(-1, 2)
+        i, k = self._tree.query(shapely.points(rows), predicate="intersects")
+        a, b, c = (self.points[self.triangles[self._covering[k], n]] for n in range(3))
+        u, v, d = b - a, c - a, rows[i] - a[:, :2]
+        twice = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+        along = (d[:, 0] * v[:, 1] - d[:, 1] * v[:, 0]) / twice
+        aside = (u[:, 0] * d[:, 1] - u[:, 1] * d[:, 0]) / twice
+        heights = np.full(len(rows), np.nan)
+        heights[i] = a[:, 2] + along * u[:, 2] + aside * v[:, 2]
         return heights
 
     def lowest_within(self, center: ArrayLike, reach_mm: float) -> float:
@@ -74,8 +83,16 @@ class Sheet:
         return float(np.nanmin(np.concatenate([ring, self.points[inside, 2]])))
 
     @cached_property
-    def _surface(self) -> LinearNDInterpolator:
-        return LinearNDInterpolator(self.points[:, :2], self.points[:, 2])
+    def _covering(self) -> IndexArray:
+        """The triangles that cover some of the plane."""
+        a, b, c = (self.points[self.triangles[:, k], :2] for k in range(3))
+        (ux, uy), (vx, vy) = (b - a).T, (c - a).T
+        return np.flatnonzero(ux * vy - uy * vx > LEAST_MM2)
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        flat = self.points[:, :2]
+        return shapely.STRtree(shapely.polygons(flat[self.triangles[self._covering]]))
 
     def under(self, bottom_mm: float) -> Mesh:
         """The body between the sheet and a level floor [mm]."""
