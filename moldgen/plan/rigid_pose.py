@@ -20,7 +20,7 @@ from moldgen.plan.rigid_webs import has_web
 from moldgen.plan.rigid_words import place_words
 from moldgen.plan.two_part_pose import Lie, rank_lies
 from moldgen.plan.two_part_settle import Settled, settle_lie
-from moldgen.plan.undercut import Undercut, find_undercuts
+from moldgen.plan.undercut import CELLS, Undercut, find_undercuts
 from moldgen.pose.pose import Pose
 from moldgen.study.lighter import lighter
 
@@ -31,6 +31,7 @@ N_TRIED = 6  # pulls without stuck room that are looked at closely
 ROUND_MM3 = 1.0
 CLIMB_STEP_MM = 1.0
 SHARE_STEP = 0.05
+SURE_CELLS = 1.5
 SHOWN_DIGITS = 4
 
 
@@ -101,13 +102,18 @@ def _pulled(job: Job, pull: Pull) -> Job:
 def undercuts_of(mesh: Mesh, pull: Point3) -> tuple[Undercut, ...]:
     """The undercuts along a pull, largest first, with their points in the mesh's own frame.
 
+    One that is hardly wider than a cell of the grid is left out: whether it is too deep is told
+    when the halves are cut, exactly.
+
     Parameters
     ----------
     mesh : Mesh
     pull : (3,) float
     """
     frame = frame_along(np.array(pull))
-    found = find_undercuts(mesh.moved(placement(frame)))
+    turned = mesh.moved(placement(frame))
+    least = SURE_CELLS * float(turned.extents_mm.max()) / CELLS
+    found = [u for u in find_undercuts(turned) if u.depth_mm > least]
     points = [frame.T @ np.array(u.point) for u in found]
     return tuple(
         replace(u, point=(float(p[0]), float(p[1]), float(p[2])))

@@ -195,6 +195,14 @@ def test_a_groove_that_a_print_does_not_show_is_filled_and_told():
     assert cut.casting.volume_mm3 > cut.part.volume_mm3 + by_hand
 
 
+def test_a_long_shallow_groove_is_filled_too():
+    """1.5 mm³, which the plan's grid sees: but 0.04 mm deep."""
+    part = grooved(0.04, 0.6)
+    cut = cut_rigid(plan_rigid(part, along(0, 0, 1)))
+    by_hand = 2.0 * math.pi * (10.0 - 0.04 / 3.0) * 0.5 * 0.04 * 1.2
+    assert cut.filled_mm3 == pytest.approx(by_hand, rel=0.01)
+
+
 def test_a_deeper_groove_is_refused_with_its_place():
     part = grooved(0.08, 0.05)
     plan = plan_rigid(part, along(0, 0, 1))  # 0.25 mm³: too little for the plan's grid
