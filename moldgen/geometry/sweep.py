@@ -18,7 +18,7 @@ from moldgen.geometry.solid import Solid, covered_mm2
 IndexArray = NDArray[np.int64]
 
 UPRIGHT = 1e-5  # the cosine below which a triangle may count as upright: it bounds no column
-NARROW_MM = 1e-5  # and how wide it may look from above: what rounding makes of an upright one
+NARROW_MM = 3e-6  # and how wide it may look from above: what rounding makes of an upright one
 SAME_AREA = 1e-6  # of a patch: it covers the plane once
 CUT_ALONG = (2, 2, 0, 2, 2, 1)  # axes: by height mostly, but a level fold needs other cuts
 FLAKE_MM3 = 1e-6
