@@ -19,9 +19,8 @@ import numpy as np
 from moldgen.build.clearances import Clearance, measure_clearances
 from moldgen.build.nouns import MoldSet
 from moldgen.build.rejoin import rejoined
+from moldgen.build.sound import require_sound as require_sound
 from moldgen.errors import CheckError
-from moldgen.geometry.closed import is_closed
-from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.solids import Solid
 from moldgen.plan.box import BoxPlan, plan_box
@@ -134,19 +133,6 @@ def _require_complete(box: BoxPlan, meshes: Mapping[str, Mesh]) -> None:
         )
 
 
-def require_sound(name: str, mesh: Mesh) -> None:
-    """Promise 1 for one body."""
-    if not is_closed(mesh):
-        raise CheckError(f"{name} is not closed, or not all of it faces outward")
-    if _has_twin_corners(mesh):
-        raise CheckError(f"{name} has a triangle with two corners in one place")
-    pieces = Edges.of(mesh).face_groups(mesh)[0]
-    if pieces != 1:
-        raise CheckError(f"{name} is in {pieces} pieces, or shuts in a void")
-    if not mesh.volume_mm3 > 0.0:
-        raise CheckError(f"{name} encloses {mesh.volume_mm3:.3f} mm³: it is inside out")
-
-
 def _require_through(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> None:
     """Promise 3: every channel is open from end to end, and meets nothing on its way.
 
@@ -160,11 +146,6 @@ def _require_through(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> 
                 f"a channel is shut or meets the part twice: {name} has {bodies[name].genus} "
                 f"handles, {handles} belong to the part and its {openings} openings"
             )
-
-
-def _has_twin_corners(mesh: Mesh) -> bool:
-    a, b, c = mesh.corners[:, 0], mesh.corners[:, 1], mesh.corners[:, 2]
-    return any(bool((p == q).all(axis=1).any()) for p, q in ((a, b), (b, c), (c, a)))
 
 
 def _closure_error(box: BoxPlan, part: Solid, bodies: Mapping[str, Solid]) -> float:

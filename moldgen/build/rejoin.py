@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from moldgen.build.nouns import Split
+from moldgen.build.split_proof import prove_split
 from moldgen.geometry.mesh import Mesh
-from moldgen.geometry.solids import Solid
 
 
 def rejoined(splits: Sequence[Split], meshes: Mapping[str, Mesh]) -> dict[str, Mesh]:
-    """Every body by name, parts of a split piece as the one body they make with their glue.
+    """Every body by name, a split piece as the whole that its parts are proved to make up.
 
     Parameters
     ----------
@@ -18,23 +18,16 @@ def rejoined(splits: Sequence[Split], meshes: Mapping[str, Mesh]) -> dict[str, M
     meshes : mapping
         Bodies by piece name, in the casting frame [mm]; a part that is missing leaves its whole
         out.
+
+    Raises
+    ------
+    CheckError
+        If parts are unsound, do not make up their whole, or do not keep their fit.
     """
     bodies = dict(meshes)
     for split in splits:
-        found = [bodies.pop(name) for name in split.parts if name in bodies]
+        found = {name: bodies.pop(name) for name in split.parts if name in bodies}
         if len(found) == len(split.parts):
-            bodies[split.whole.name] = joined(split, found).mesh()
+            prove_split(split, found)
+            bodies[split.whole.name] = split.whole.in_casting_frame
     return bodies
-
-
-def joined(split: Split, parts: Sequence[Mesh]) -> Solid:
-    """The parts of a split piece and the glue between them as one body.
-
-    Parameters
-    ----------
-    split : Split
-    parts : sequence of Mesh
-        In the casting frame [mm].
-    """
-    glue = split.glue.moved(split.whole.placement)
-    return Solid.union(Solid.from_mesh(m, split.whole.name) for m in (*parts, glue))

@@ -10,7 +10,6 @@ from moldgen.build.balance import prove_meshes
 from moldgen.build.nouns import MoldSet, Piece
 from moldgen.build.rejoin import rejoined
 from moldgen.build.rigid_proof import prove_rigid_meshes
-from moldgen.build.split_proof import prove_split
 from moldgen.build.two_part_proof import prove_two_part_meshes
 from moldgen.errors import CheckError, Finding, Grade, SolidError
 from moldgen.files.folder import check_target, fresh_folder
@@ -179,8 +178,6 @@ def _prove_files(folder: Path, mold_set: MoldSet, files: PieceFiles) -> None:
     for piece in printed:
         _require_same(f"{SET_3MF} ({piece.name})", objects[piece.name], piece)
     standing = {p.name: bodies[p.name].moved(p.placement) for p in mold_set.pieces}
-    for split in mold_set.splits:
-        prove_split(split, standing)
     prove_whole(mold_set.plan, rejoined(mold_set.splits, standing))
 
 
