@@ -14,6 +14,7 @@ from moldgen.plan.split_keep import Spot
 from moldgen.plan.split_place import plan_place
 
 GLUE_MM = 0.02  # how far the glue reaches into both parts, so that they join in more than a skin
+MORE = 2  # parts beyond the fewest, where the fewest find no place for a joint
 TRIES = 12  # places tried for a seam that leaves each side in one piece
 
 
@@ -99,8 +100,10 @@ def _along(
 ) -> tuple[list[Share], list[Slit]]:
     """One share cut along an axis as often as the room asks for."""
     parts, slits, rest = [], [], share
-    while span := _span(rest, axis, room_mm):
-        found = _quietest(rest, axis, span, wanted)
+    while _span(rest, axis, room_mm):
+        spans = (_span(rest, axis, room_mm, more) for more in range(MORE + 1))
+        tries = (_quietest(rest, axis, span, wanted) for span in spans if span)
+        found = next((found for found in tries if found), None)
         if found is None:
             whole = wanted.whole
             size = (whole.bounds[1] - whole.bounds[0]).tolist()
@@ -111,9 +114,11 @@ def _along(
     return [*parts, rest], slits
 
 
-def _span(share: Share, axis: int, room_mm: float) -> tuple[float, float, float] | None:
+def _span(
+    share: Share, axis: int, room_mm: float, more: int = 0
+) -> tuple[float, float, float] | None:
     low, high = share.body.bounds[:, axis].tolist()
-    return seam_span(low, high, room_mm)
+    return seam_span(low, high, room_mm, more)
 
 
 def _quietest(

@@ -103,7 +103,9 @@ def n_parts(length_mm: float, room_mm: float) -> int:
     return math.ceil((length_mm - REACH_MM) / (room_mm - REACH_MM) - 1e-9)
 
 
-def seam_span(low_mm: float, high_mm: float, room_mm: float) -> tuple[float, float, float] | None:
+def seam_span(
+    low_mm: float, high_mm: float, room_mm: float, more: int = 0
+) -> tuple[float, float, float] | None:
     """Where the first seam of a length may lie, and where it leaves equal parts.
 
     Wherever it lies between, the first part fits the room and the rest needs one part fewer.
@@ -113,6 +115,8 @@ def seam_span(low_mm: float, high_mm: float, room_mm: float) -> tuple[float, flo
     low_mm, high_mm : float
         Ends of what is to be parted.
     room_mm : float
+    more : int
+        Parts beyond the fewest: the seams get more room to keep off what is in their way.
 
     Returns
     -------
@@ -123,6 +127,7 @@ def seam_span(low_mm: float, high_mm: float, room_mm: float) -> tuple[float, flo
     n = n_parts(length, room_mm)
     if n == 1:
         return None
+    n += more
     usable = room_mm - REACH_MM
     first = max(high_mm - (n - 1) * usable - REACH_MM, low_mm + REACH_MM)
     last, even = low_mm + usable, low_mm + (length - REACH_MM) / n

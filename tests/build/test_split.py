@@ -210,6 +210,16 @@ def test_too_thin_to_carry_a_tongue_is_refused() -> None:
         split_body(thin, ROOM)
 
 
+def test_one_part_more_where_the_fewest_find_no_place() -> None:
+    """Two parts of 355 mm in 180 must meet at 175 mm, where the plate is 2 mm thin."""
+    thin = Solid.box((150.0, -1.0, 2.0), (200.0, 21.0, 9.0))
+    plate = (Solid.box((0.0, 0.0, 0.0), (354.0, 20.0, 8.0)) - thin).named("plate")
+    shares, slits = split_body(plate, ROOM)
+    assert len(shares) == 3
+    total = sum(s.body.volume_mm3 for s in shares) + sum(s.gap_mm3 for s in slits)
+    assert total == pytest.approx(plate.volume_mm3, rel=1e-9)
+
+
 def test_turned_by_90_degrees_where_it_fits_so() -> None:
     wishes = PrintWishes(room_mm=(100.0, 310.0, 50.0))
     turned = turned_in_room(plate_piece(), wishes)

@@ -38,6 +38,12 @@ def test_span_of_the_seam_of_a_plate_by_hand() -> None:
     assert seam_span(0.0, 300.0, 180.0) == (120.0, 175.0, 147.5)
 
 
+def test_one_part_more_gives_seams_more_room() -> None:
+    """Three parts of 300 mm in 180: the first may end where two full ones reach the end, at
+    300 - 2 x 175 - 5 < 0, but for the 5 mm of its joint."""
+    assert seam_span(0.0, 300.0, 180.0, 1) == pytest.approx((5.0, 175.0, 295.0 / 3.0))
+
+
 def test_no_seam_where_it_fits() -> None:
     assert seam_span(-90.0, 90.0, 180.0) is None
 
