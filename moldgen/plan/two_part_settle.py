@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from moldgen.errors import PlanError
 from moldgen.job.job import Job
 from moldgen.part.part import Part
+from moldgen.plan.channel_notes import point_text
 from moldgen.plan.no_way import NoWayError
 from moldgen.plan.pull import different
 from moldgen.plan.resin_pour import ResinPour, plan_resin_pour
@@ -120,7 +121,12 @@ def _refusal(error: PlanError, tried: int, up_is_given: bool) -> PlanError:
     """The first refusal, told for halves, with how many others failed too, and a cure."""
     text = str(error)
     if isinstance(error, NoWayError):
-        text = f"between the halves {text}, another --pull, or --kind block"
+        place, held = point_text(error.pocket.point_mm), error.pocket.trapped_mm3
+        text = (
+            f"between the halves no channel reaches the pocket at {place} that would trap "
+            f"{held:.0f} mm³: every rising way passes before or behind the part or finds no room; "
+            "take another way up, another --pull, thinner vents, or --kind block"
+        )
     others = tried - 1
     if others:
         ways = "1 other way" if others == 1 else f"{others} other ways"

@@ -96,7 +96,7 @@ def test_no_more_than_a_few_are_tried_and_the_first_refusal_is_told(monkeypatch)
     turns = [40.0 * k for k in range(8)]
     tried, settle = settled_with(monkeypatch, [NO_VENT, *[PlanError("other")] * 8], *turns)
     with pytest.raises(
-        PlanError, match=r"between the halves no vent reaches.*\(1\.0, 2\.0, 3\.0\)"
+        PlanError, match=r"between the halves no channel reaches.*\(1\.0, 2\.0, 3\.0\)"
     ):
         settle()
     assert len(tried) == MOST_TRIED
