@@ -148,8 +148,19 @@ def _late_findings(halves: tuple[Half, Half], job: Job) -> tuple[Finding, ...]:
 
 def strips_of(gate: Gate, vents: tuple[Channel, ...]) -> tuple[Strip, ...]:
     """Where the sheet lies level for the channels, in the frame of the pull."""
-    funnel = Strip(_in_pull(gate.channel.points), gate.funnel_diameter_mm / 2.0 + SEAL_MM)
-    return (funnel, *(Strip(_in_pull(v.points), max(v.radii_mm) + SEAL_MM) for v in vents))
+    wide = gate.funnel_diameter_mm / 2.0 + SEAL_MM
+    funnel = Strip(_in_pull(_funnel_axis(gate)), wide)
+    return (funnel, *(_strip(channel) for channel in (gate.channel, *vents)))
+
+
+def _strip(channel: Channel) -> Strip:
+    return Strip(_in_pull(channel.points), max(channel.radii_mm) + SEAL_MM)
+
+
+def _funnel_axis(gate: Gate) -> FloatArray:
+    """The funnel's own axis, upright under the top."""
+    x, y, top = gate.channel.points[-1]
+    return np.array([(x, y, top - gate.funnel_height_mm - SEAL_MM), (x, y, top)])
 
 
 def _in_pull(points: object) -> FloatArray:
