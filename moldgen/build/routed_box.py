@@ -1,4 +1,4 @@
-"""The routed box, cut as its plan says: panels with fingers, a base with a groove and blind holes."""
+"""The routed box as its plan says: panels with fingers, a base with a groove and blind holes."""
 
 from __future__ import annotations
 

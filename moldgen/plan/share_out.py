@@ -82,7 +82,7 @@ def saw_price(share: Share, lots: Sequence[Lot], needs: Sequence[Need]) -> Price
 
 
 def router_price(share: Share, lots: Sequence[Lot], _needs: Sequence[Need]) -> Price:
-    """What a router minds: sheets opened first, then boards to clamp down, then their area [mm²]."""
+    """What a router minds: sheets opened first, then boards to clamp, then their area [mm²]."""
     lot = lots[share.lot]
     return (0 if lot.is_scrap else 1, 1, _mm2([lot.size]))
 

@@ -85,7 +85,7 @@ def drawn(seed: int) -> Rack:
 
 
 def by_brute_force(rack: Rack) -> tuple[int, int] | None:
-    """Fewest sheets opened and boards taken over every map of pieces to boards, by sequence pairs."""
+    """Fewest sheets opened and boards taken over maps of pieces to boards, by sequence pairs."""
     best = None
     known: dict[tuple[int, tuple[Need, ...]], bool] = {}
     for t in usable_thicknesses(WANTED, rack):

@@ -119,7 +119,7 @@ def can_be_routed(
 
 
 @pytest.mark.parametrize(("seed", "n"), CASES)
-def test_the_router_opens_as_few_sheets_and_takes_as_few_boards_as_any_map(seed: int, n: int) -> None:
+def test_the_router_opens_as_few_sheets_and_takes_as_few_boards_as_any(seed: int, n: int) -> None:
     """Up to six pieces, the price that the routed box is planned by."""
     needs, lots = drawn(seed, n)
     found = share_out(needs, lots, KERF, price=router_price, lay=nesting(0))
