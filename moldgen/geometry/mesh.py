@@ -78,6 +78,15 @@ class Mesh:
         return float(np.einsum("ij,ij->", centred[:, 0], self.area_vectors) / 3.0)
 
     @cached_property
+    def centroid(self) -> FloatArray:
+        """Middle of the enclosed volume, (3,) [mm]."""
+        low = self.bounds.mean(axis=0)
+        a, b, c = (self.corners[:, k] - low for k in range(3))
+        parts = np.einsum("ij,ij->i", a, np.cross(b, c))
+        middles: FloatArray = low + parts @ (a + b + c) / (4.0 * parts.sum())
+        return middles
+
+    @cached_property
     def bounds(self) -> FloatArray:
         """Lowest and highest coordinate, (2, 3) [mm]."""
         named = np.zeros(len(self.vertices), dtype=bool)

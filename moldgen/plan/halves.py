@@ -108,8 +108,7 @@ def taken_findings(poured: Poured) -> tuple[Finding, ...]:
     """
     if poured.taken_mm3 < WORTH_NAMING_MM3:
         return ()
-    low, high = poured.taken[0].bounds.tolist()
-    x, y, z = ((a + b) / 2.0 for a, b in zip(low, high, strict=True))
+    x, y, z = poured.taken[0].mesh().centroid.tolist()
     many = "" if len(poured.taken) == 1 else ", most of it"
     return (
         Finding(

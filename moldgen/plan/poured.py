@@ -78,12 +78,27 @@ def poured_halves(mesh: Mesh, block: Block, sheet: Sheet) -> Poured:
     rest = Solid.box(block.low, block.high) - Solid.from_mesh(mesh, "part")
     under = Solid.from_mesh(sheet.under(block.low[2] - BEYOND_MM), "parting sheet")
     swept = swept_up(mesh, block.high[2] + BEYOND_MM)
-    bed = under - swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
-    half_a = (rest - bed).components()[0]
+    lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
+    half_a = (rest - (under - lowered)).components()[0]
     half_b = (rest - half_a).components()[0]
-    taken = [piece for piece in (half_a & under).components() if piece.volume_mm3 > FLAKE_MM3]
+    open_to_a = [p for p in _undercuts(rest, under, swept) if _lies_in(p, half_a)]
     drawn = (rest - under).components()[0], (rest & under).components()[0]
-    return Poured(half_a, half_b, tuple(taken), (drawn[0].genus, drawn[1].genus))
+    return Poured(half_a, half_b, tuple(open_to_a), (drawn[0].genus, drawn[1].genus))
+
+
+def _undercuts(rest: Solid, under: Solid, swept: Solid) -> list[Solid]:
+    """Rubber behind the sheet that the bed cannot fill, the largest first.
+
+    Cut out of the sweep, not out of half A: that shares its whole parting face with the sheet,
+    over which the kernel took seven minutes on a bracket.
+    """
+    pieces = Solid.intersection([rest, under, swept]).components()
+    return [piece for piece in pieces if piece.volume_mm3 > FLAKE_MM3]
+
+
+def _lies_in(piece: Solid, half: Solid) -> bool:
+    """Whether a piece that lies in one of two halves lies in this one."""
+    return (piece & half).volume_mm3 > 0.5 * piece.volume_mm3
 
 
 def _pockets(body: Solid, up: float, limit_mm3: float) -> tuple[Pocket, ...]:

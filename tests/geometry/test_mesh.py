@@ -24,6 +24,12 @@ def test_area_of_a_corner_tetrahedron() -> None:
     assert CORNER.area_mm2 == pytest.approx(3 * 18 + np.sqrt(3) / 4 * 72, rel=1e-12)
 
 
+def test_centroid_of_a_tetrahedron_is_the_mean_of_its_corners() -> None:
+    assert CORNER.centroid == pytest.approx([1.5, 1.5, 1.5], rel=1e-12)
+    away = CORNER.moved(placement(offset=(100.0, -20.0, 3.0)))
+    assert away.centroid == pytest.approx([101.5, -18.5, 4.5], rel=1e-12)
+
+
 def test_extents() -> None:
     assert CORNER.extents_mm.tolist() == [6, 6, 6]
 
