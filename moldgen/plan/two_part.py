@@ -12,7 +12,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import shapely
 
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.geometry.mesh import FloatArray, Mesh
@@ -22,10 +21,9 @@ from moldgen.geometry.solids import Solid
 from moldgen.job.job import Arrangement, Job
 from moldgen.part.part import Part
 from moldgen.plan.batch_notes import batch_findings
-from moldgen.plan.between import SEAL_MM, Between
+from moldgen.plan.between import SEAL_MM
 from moldgen.plan.board_plan import board_findings, plan_boards, with_boards
 from moldgen.plan.cautions import cautions_for, compatibility_findings
-from moldgen.plan.channel_notes import point_text
 from moldgen.plan.clock import late_findings
 from moldgen.plan.halves import plan_halves, taken_findings, together
 from moldgen.plan.heat import heat_findings
@@ -166,19 +164,6 @@ def _funnel_axis(gate: Gate) -> FloatArray:
 def _in_pull(points: object) -> FloatArray:
     rows: FloatArray = np.asarray(points, dtype=np.float64) @ TO_PULL[:3, :3].T
     return rows
-
-
-def require_between(shadow: shapely.Geometry, gate: Gate, vents: tuple[Channel, ...]) -> None:
-    """Refuse a channel that passes before or behind the part."""
-    between = Between(shadow)
-    for name, channel in (("gate", gate.channel), *(("vent", v) for v in vents)):
-        points = np.array(channel.points)
-        if not between.lets_pass(points[0], max(channel.radii_mm), points):
-            raise PlanError(
-                f"the {name} at {point_text(channel.points[0])} would not lie between the "
-                "halves: seen along the pull it passes before or behind the part; give another "
-                "--pull or --up, or --kind block"
-            )
 
 
 def _undercuts(mesh: Mesh) -> tuple[Undercut, ...]:

@@ -19,8 +19,7 @@ from moldgen.geometry.rigid import unit_vector
 from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.between import SEAL_MM
-from moldgen.plan.pull import Pull as Pull
-from moldgen.plan.pull import PullTask, best_pulls, free_directions, level_directions
+from moldgen.plan.pull import Pull, PullTask, best_pulls, free_directions, level_directions
 from moldgen.plan.ways_up import Judge, WayUp
 from moldgen.pose.pose import Pose
 from moldgen.study.judge import finders_for
@@ -46,25 +45,6 @@ class Lie:
     pose: Pose
     pull: Pull
     way: WayUp | None = None
-
-
-def plan_lie(part: Part, job: Job, pose: Pose | None = None) -> Lie:
-    """The best pull, and the best way up where that is open.
-
-    Parameters
-    ----------
-    part : Part
-    job : Job
-        May give the pull.
-    pose : Pose, optional
-        The way up wished for.
-
-    Raises
-    ------
-    PlanError
-        If the pull wished for is not level in the pose wished for.
-    """
-    return rank_lies(part, job, pose)[0]
 
 
 def rank_lies(part: Part, job: Job, pose: Pose | None = None) -> tuple[Lie, ...]:
