@@ -107,17 +107,16 @@ def cut_halves(plan: MoldPlan) -> Cut:
     Notes
     -----
     What lies under the sheet, under a channel, or in a key is the bed, as far as it can drop away
-    from the part: less the part swept toward the pull. Half A is drawn before the sheet and half B
-    behind it; in an undercut behind the sheet, which the bed cannot fill, half A takes a little
-    of half B's room.
+    from the part: less the part swept toward the pull. Half A is what can be poured over it, so
+    it fills the undercuts behind the sheet that are open to it; half B is all the rest.
     """
     two = two_part_of(plan)
     block = Solid.box(two.block.low, two.block.high)
     part = part_of(plan)
     channels = _channels(plan)
-    mold = mold_of(plan)
-    half_a, half_b = halves_of(block.minus([part, *channels]), mold)
-    bed = bed_of(plan, part, mold)
+    mold, swept = mold_of(plan), swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
+    half_a, half_b = halves_of(block.minus([part, *channels]), without(mold, swept))
+    bed = bed_of(plan, mold, swept)
     names = [GATE, *(f"{VENT}-{i}" for i in range(1, len(channels)))]
     rods = [in_one_piece((c & block) - part, n) for c, n in zip(channels, names, strict=True)]
     casting = build_casting(
@@ -134,23 +133,26 @@ def part_of(plan: MoldPlan) -> Solid:
     return Solid.from_mesh(single_precision(plan.mesh).moved(TO_PULL), "part")
 
 
-def bed_of(plan: MoldPlan, part: Solid, mold: Solid) -> Solid:
-    """What of the mold can drop away from the part, with play in the box."""
-    two = two_part_of(plan)
-    swept = swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
+def bed_of(plan: MoldPlan, mold: Solid, swept: Solid) -> Solid:
+    """What of the mold can drop away from the swept part, with play in the box."""
     lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
-    return _largest((mold & _inside(plan, two)) - lowered, "bed")
+    return _largest(without(mold, lowered) & _inside(plan, two_part_of(plan)), "bed")
 
 
-def halves_of(rubber: Solid, mold: Solid) -> tuple[Solid, Solid]:
-    """The rubber before the mold and behind it; what is shut off on one side joins the other.
+def halves_of(rubber: Solid, ground: Solid) -> tuple[Solid, Solid]:
+    """The rubber poured over a ground, and the rest; what is shut off on one side joins the other.
 
     Cut apart in one go, both have the same corners on the face between them and share nothing.
     """
-    behind, before = rubber.split(mold)
+    behind, before = rubber.split(ground)
     b, *shut_off_b = _pieces(behind, "rubber-b")
     a, *shut_off_a = _pieces(before, "rubber-a")
     return _joined(a, shut_off_b, "rubber-a"), _joined(b, shut_off_a, "rubber-b")
+
+
+def without(body: Solid, swept: Solid) -> Solid:
+    """What of a body can drop away from a swept part."""
+    return body.split(swept)[1]
 
 
 def _joined(half: Solid, shut_off: list[Solid], name: str) -> Solid:

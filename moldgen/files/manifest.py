@@ -122,7 +122,7 @@ def _two_part(plan: MoldPlan) -> Document | None:
         "stuck_mm3": two.pull.stuck_mm3,
         "flat": two.parting.sheet.is_level,
         "climb_mm": two.parting.climb_mm,
-        "trespass_mm3": two.parting.trespass_mm3,
+        "trespass_mm3": two.parting.under_mm3,
         "keys": [
             {
                 "point_mm": (FROM_PULL[:3, :3] @ (*key.center, key.foot_mm)).tolist(),

@@ -26,7 +26,7 @@ from moldgen.geometry.sheet import Sheet
 from moldgen.geometry.solid import Solid
 from moldgen.geometry.strips import Strip
 
-__all__ = ["SHRINK_MM", "Parting", "Strip", "parting_sheet", "trespass_mm3"]
+__all__ = ["SHRINK_MM", "Parting", "Strip", "parting_sheet", "strays_mm3"]
 
 IndexArray = NDArray[np.int64]
 
@@ -50,15 +50,17 @@ class Parting:
     pinched : int
         Points of the line where the outline jumps from one height to another faster than the
         slope allows.
-    trespass_mm3 : float
-        Room between the sheet and the body where the sheet leaves the body's ends: so much more
-        undercut than the pull itself has [mm³].
+    under_mm3, over_mm3 : float
+        Room between the sheet and the body where the sheet leaves the body's ends and lies under
+        or over it: so much more undercut than the pull itself has, in the upper half and in the
+        lower one [mm³].
     """
 
     sheet: Sheet
     line: tuple[FloatArray, ...]
     pinched: int
-    trespass_mm3: float = 0.0
+    under_mm3: float = 0.0
+    over_mm3: float = 0.0
 
     @property
     def climb_mm(self) -> float:
@@ -101,19 +103,20 @@ def parting_sheet(
     else:
         sheet, pinched = Sheet.level(ground.low, ground.high, level), 0
         line = tuple(np.column_stack([r, np.full(len(r), level)]) for r in ground.rings)
-    return Parting(sheet, line, pinched, trespass_mm3(mesh, sheet))
+    return Parting(sheet, line, pinched, *strays_mm3(mesh, sheet))
 
 
-def trespass_mm3(mesh: Mesh, sheet: Sheet) -> float:
-    """Room between a sheet and a body pulled along Z where the sheet leaves the body's ends [mm³].
+def strays_mm3(mesh: Mesh, sheet: Sheet) -> tuple[float, float]:
+    """Room between a sheet and a body pulled along Z where the sheet lies under and over it [mm³].
 
-    Rubber there has the body before it and is drawn past it, or behind it, though it need not.
+    What is poured there has the body before it as it is drawn off, though it need not.
     """
     pitch = float(np.ptp(mesh.vertices[:, :2], axis=0).max()) / CELLS
     seen = columns_along(mesh, np.eye(3), pitch)
     heights = heights_over(seen, sheet.points, sheet.triangles)[seen.met]
     under, over = seen.low_mm[seen.met] - heights, heights - seen.high_mm[seen.met]
-    return float(np.maximum(np.maximum(under, over), 0.0).sum()) * pitch**2
+    under_mm3, over_mm3 = (float(np.maximum(r, 0.0).sum()) * pitch**2 for r in (under, over))
+    return under_mm3, over_mm3
 
 
 def _stretched(ground: Ground, bounds: Bounds) -> tuple[Sheet, tuple[FloatArray, ...], int]:

@@ -64,6 +64,7 @@ class Ground:
             [mm].
         """
         between, lane_edges = lanes(self.strips, self.step, self.low, self.high, self._is_clear)
+        lane_edges = lane_edges[~self._meets_shadow(between[lane_edges])]
         grid = self.grid
         if len(between):
             grid = grid[cKDTree(between).query(grid)[0] > 0.4 * self.step]
@@ -97,6 +98,10 @@ class Ground:
 
     def _is_clear(self, lane: FloatArray) -> BoolArray:
         return ~self.inside(lane) & (self._off_outline(lane) > 0.5 * self.step)
+
+    def _meets_shadow(self, segments: FloatArray) -> BoolArray:
+        met: BoolArray = shapely.intersects(self.core, shapely.linestrings(segments))
+        return met
 
     def _off_outline(self, flat: FloatArray) -> FloatArray:
         away: FloatArray = cKDTree(self.edge).query(flat)[0]

@@ -17,9 +17,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from moldgen.errors import SolidError
 from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.rigid import placement, rotation_about_z, rotation_xyz
 from moldgen.geometry.weld import canonical
 
 KEPT_MM = 1e-9  # as far as taking a mesh over may move its skin
+LOST_MM3, LOST_SHARE = 1e-6, 1e-8  # as much of a body as splitting it may lose
+TURNS = (rotation_about_z(57.0), rotation_xyz(41.0, 0.0, 131.0))  # far from any square corner
 
 _REASONS = {
     "NotManifold": "a skin that is open or has edges shared by more than two triangles",
@@ -135,10 +138,29 @@ class Solid:
         return _batch([self, *tools], OpType.Subtract, "cutting")
 
     def split(self, cutter: Solid) -> tuple[Solid, Solid]:
-        """What of this solid is in the cutter and what is not, with the same corners between."""
-        both = self.kernel.split(cutter.kernel)
-        within, without = (_checked(part, "splitting", self.name) for part in both)
-        return within, without
+        """What of this solid is in the cutter and what is not, with the same corners between.
+
+        Raises
+        ------
+        SolidError
+            If both do not add up to this solid, however it is turned.
+
+        Notes
+        -----
+        On flat faces with many corners in line the kernel may tidy up one corner too many, seen by
+        the volumes alone. In another frame it meets them in another order.
+        """
+        parts = _split(self, cutter)
+        for turn in map(placement, TURNS):
+            if _adds_up(parts, self):
+                return parts
+            within, without = _split(self.moved(turn), cutter.moved(turn))
+            parts = within.moved(turn.T), without.moved(turn.T)
+        if _adds_up(parts, self):
+            return parts
+        raise SolidError(
+            f"splitting {self.name or 'a body'} failed: its two parts are not the whole of it"
+        )
 
     def named(self, name: str) -> Solid:
         """The same body under a name that error messages use."""
@@ -273,6 +295,17 @@ def _checked(made: Manifold, operation: str, name: str = "") -> Solid:
         reason = _REASONS.get(status.name, status.name)
         raise SolidError(f"{what} failed: the mesh kernel reports {reason}")
     return Solid(made, name)
+
+
+def _split(body: Solid, cutter: Solid) -> tuple[Solid, Solid]:
+    both = body.kernel.split(cutter.kernel)
+    within, without = (_checked(part, "splitting", body.name) for part in both)
+    return within, without
+
+
+def _adds_up(parts: tuple[Solid, Solid], whole: Solid) -> bool:
+    lost = abs(parts[0].volume_mm3 + parts[1].volume_mm3 - whole.volume_mm3)
+    return lost <= LOST_MM3 + LOST_SHARE * abs(whole.volume_mm3)
 
 
 def _batch(solids: list[Solid], operation: OpType, word: str) -> Solid:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from moldgen.geometry.mesh import FloatArray
@@ -16,6 +17,7 @@ BoolArray = NDArray[np.bool_]
 IndexArray = NDArray[np.int64]
 
 _FAR_MM = 1e4
+APART_MM = 0.02  # lanes nearer than this are one
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,6 +82,8 @@ def lanes(
 ) -> tuple[FloatArray, IndexArray]:
     """Points along the middle and both sides of every strip, and the edges between them.
 
+    Where lanes cross they share a point: no two edges cross.
+
     Parameters
     ----------
     strips : sequence of Strip
@@ -90,16 +94,25 @@ def lanes(
     is_clear : callable
         Which points may stay, (n, 2) to (n,).
     """
-    rows: list[FloatArray] = [np.empty((0, 2))]
-    edges: list[IndexArray] = [np.empty((0, 2), dtype=np.int64)]
-    count = 0
+    runs: list[shapely.LineString] = []
     for strip in strips:
         for aside in (-1.0, 0.0, 1.0):
             lane = strip.lane(aside * strip.half_width_mm, step, low, high)
-            clear = is_clear(lane)
-            number = np.cumsum(clear) - 1 + count
-            joined = clear[:-1] & clear[1:]
-            edges.append(np.column_stack([number[:-1], number[1:]])[joined])
-            rows.append(lane[clear])
-            count += int(clear.sum())
-    return np.vstack(rows), np.vstack(edges)
+            runs += _runs(lane, is_clear(lane))
+    return _ends_and_edges(shapely.union_all(runs, grid_size=APART_MM))
+
+
+def _runs(lane: FloatArray, clear: BoolArray) -> list[shapely.LineString]:
+    """The lines through points that may stay and follow one another."""
+    pieces = np.split(np.arange(len(lane)), np.flatnonzero(np.diff(clear)) + 1)
+    return [shapely.LineString(lane[p]) for p in pieces if len(p) > 1 and clear[p[0]]]
+
+
+def _ends_and_edges(lines: shapely.Geometry) -> tuple[FloatArray, IndexArray]:
+    parts = shapely.get_parts(lines)
+    if not len(parts):
+        return np.empty((0, 2)), np.empty((0, 2), dtype=np.int64)
+    flat, owner = shapely.get_coordinates(parts, return_index=True)
+    points, number = np.unique(flat, axis=0, return_inverse=True)
+    ends = np.column_stack([number.ravel()[:-1], number.ravel()[1:]])
+    return points, np.unique(np.sort(ends[owner[:-1] == owner[1:]], axis=1), axis=0)

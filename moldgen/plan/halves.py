@@ -113,9 +113,9 @@ def taken_findings(poured: Poured) -> tuple[Finding, ...]:
     return (
         Finding(
             Grade.NOTE,
-            f"half A takes {poured.taken_mm3:.0f} mm³ of the undercuts behind the sheet{many} at "
-            f"{point_text(in_casting_frame((x, y, z)))}: the bed cannot fill them, so the line "
-            "runs deeper there than it is drawn",
+            f"half A fills {poured.taken_mm3:.0f} mm³ of undercuts behind the sheet{many} at "
+            f"{point_text(in_casting_frame((x, y, z)))}, which the bed cannot: the seam runs "
+            "deeper there than the sheet",
             poured.taken_mm3,
             WORTH_NAMING_MM3,
         ),

@@ -11,15 +11,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 
 from moldgen.errors import SolidError
 from moldgen.geometry.columns import columns_along
-from moldgen.geometry.parting import SHRINK_MM, Strip, parting_sheet, trespass_mm3
+from moldgen.geometry.parting import SHRINK_MM, Strip, parting_sheet, strays_mm3
 from moldgen.geometry.recipe import Ball
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.shadow import shadow_of, shrunk
 from moldgen.geometry.sheet import Sheet
 from moldgen.geometry.solids import mesh_solid
+from moldgen.geometry.strips import lanes
 
 P = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("parted.py"))))
 
@@ -76,7 +78,7 @@ def test_nothing_is_caught_but_the_undercut_and_what_the_sheet_adds(name):
     """Drawn off both ways, the halves meet no more of the part than G + trespass."""
     found = parted(name)
     seen = columns_along(found.part.mesh(), np.eye(3), 0.05)
-    most = seen.stuck_mm3 + found.parting.trespass_mm3
+    most = seen.stuck_mm3 + found.parting.under_mm3 + found.parting.over_mm3
     for lift_mm in (0.05, 0.3, 3.0, 20.0):
         caught = found.caught_mm3(found.upper, lift_mm) + found.caught_mm3(found.lower, -lift_mm)
         assert caught <= most * (1.0 + GRAIN) + 0.02
@@ -84,7 +86,7 @@ def test_nothing_is_caught_but_the_undercut_and_what_the_sheet_adds(name):
         assert abs((apart & found.lower).volume_mm3) <= 1e-6
 
 
-def test_the_trespass_of_a_sheet_is_known():
+def test_how_far_a_sheet_strays_is_known():
     """A ball of radius 10 and a plane 2 over its middle: past the rim rubber lies over the ball.
 
     Outside the circle of radius sqrt(96) the plane is above the ball; the room between is the
@@ -93,8 +95,10 @@ def test_the_trespass_of_a_sheet_is_known():
     ball = mesh_solid(Ball((0, 0, 0), 10.0), 256).mesh()
     sheet = Sheet.level((-12, -12), (12, 12), 2.0)
     wanted = 2.0 * math.pi * (2.0 * (100.0 - 96.0) / 2.0 - 2.0**3 / 3.0)
-    assert trespass_mm3(ball, sheet) == pytest.approx(wanted, rel=0.01)
-    assert trespass_mm3(ball, Sheet.level((-12, -12), (12, 12), 0.0)) < 0.01
+    assert strays_mm3(ball, sheet) == pytest.approx((0.0, wanted), rel=0.01)
+    below = Sheet.level((-12, -12), (12, 12), -2.0)
+    assert strays_mm3(ball, below) == pytest.approx((wanted, 0.0), rel=0.01)
+    assert sum(strays_mm3(ball, Sheet.level((-12, -12), (12, 12), 0.0))) < 0.01
 
 
 def test_a_half_pulled_into_the_part_is_caught():
@@ -159,6 +163,34 @@ def test_a_strip_is_level_at_its_height():
         [(30.0 + dx, foot[1] + dy) for dx in (-3.9, 0.0, 3.9) for dy in (3.0, 9.0, 19.0)]
     )
     assert parting.sheet.heights(rows) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_strips_along_one_line_cost_no_more_points():
+    """A funnel's over a gate's: their middles coincide, but their points do not."""
+    mesh = P.mesh_of(P.wave())
+    low, high = mesh.bounds[0][:2] - 10.0, mesh.bounds[1][:2] + 20.0
+    x, y = 30.0, float(mesh.bounds[1][1])
+    funnel = Strip(np.array([(x, y + 5.0, 0.0), (x, y + 20.0, 0.0)]), 8.0)
+    gate = Strip(np.array([(x, y, 0.0), (x, y + 3.2, 0.0), (x, y + 20.0, 0.0)]), 4.0)
+    plain, both = (parting_sheet(mesh, low, high, s).sheet for s in ([], [funnel, gate]))
+    assert len(both.points) < 1.1 * len(plain.points)
+    row = np.array([(x + dx, y + 15.0) for dx in (-7.9, 0.0, 7.9)])
+    assert both.heights(row) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_strips_that_cross_share_points():
+    """Where the three lanes of one cross the three of the other stands a point; no edges cross."""
+    strips = [
+        Strip(np.array([(0.0, 0.0, 0.0), (1.0, 0.0, 0.0)]), 1.0),
+        Strip(np.array([(5.0, -5.0, 0.0), (5.0, -4.0, 0.0)]), 1.0),
+    ]
+    points, edges = lanes(
+        strips, 0.7, *np.array([(-1, -9), (9, 9)]), lambda p: np.ones(len(p), bool)
+    )
+    lines = shapely.linestrings(points[edges])
+    assert shapely.get_num_geometries(shapely.unary_union(lines)) == len(edges)
+    corners = [(x, y) for x in (4.0, 5.0, 6.0) for y in (-1.0, 0.0, 1.0)]
+    assert all(np.linalg.norm(points - c, axis=1).min() < 0.02 for c in corners)
 
 
 def test_a_flat_sheet_goes_to_the_height_of_a_strip():

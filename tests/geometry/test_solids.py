@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from moldgen.errors import SolidError
+from moldgen.geometry import solid
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import (
@@ -342,3 +343,32 @@ def test_skin_does_not_depend_on_the_order_of_corners() -> None:
     again = Solid.from_mesh(other).mesh()
     assert np.array_equal(again.vertices, mesh.vertices)
     assert np.array_equal(again.faces, mesh.faces)
+
+
+def lossy(kernel_split, times: int):
+    """A kernel that loses what lies in the cutter, so many times."""
+    calls = []
+
+    def split(body: Solid, cutter: Solid):
+        calls.append(body)
+        within, without = kernel_split(body, cutter)
+        return (within - within if len(calls) <= times else within), without
+
+    return split
+
+
+@pytest.mark.parametrize("times", [0, 1, 2])
+def test_a_split_that_loses_something_is_done_again_in_another_frame(monkeypatch, times):
+    monkeypatch.setattr(solid, "_split", lossy(solid._split, times))
+    body, cutter = Solid.box((0, 0, 0), (4, 5, 6)), Solid.box((1, 1, 3), (9, 9, 9))
+    within, without = body.split(cutter)
+    assert within.volume_mm3 == pytest.approx(3 * 4 * 3)
+    assert without.volume_mm3 == pytest.approx(4 * 5 * 6 - 3 * 4 * 3)
+    assert within.bounds == pytest.approx(np.array([(1, 1, 3), (4, 5, 6)]))
+
+
+def test_a_split_that_loses_something_in_every_frame_is_refused(monkeypatch):
+    monkeypatch.setattr(solid, "_split", lossy(solid._split, 9))
+    body = Solid.box((0, 0, 0), (4, 5, 6)).named("half")
+    with pytest.raises(SolidError, match="splitting half failed"):
+        body.split(Solid.box((1, 1, 3), (9, 9, 9)))
