@@ -20,7 +20,6 @@ from moldgen.build.balance import (
     CLOSURE_AS_WRITTEN,
     pocket_heights,
     require_closure,
-    require_sound,
     touch_mm3,
 )
 from moldgen.build.nouns import MoldSet
@@ -33,6 +32,7 @@ from moldgen.build.rigid_recipes import (
     sheet_solid,
     slot_recipes,
 )
+from moldgen.build.sound import require_all_sound
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
@@ -111,10 +111,7 @@ def prove_rigid_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> RigidProof
     CheckError
         If a promise is broken.
     """
-    if set(meshes) != set(PIECES):
-        raise CheckError(f"the set is not complete: {sorted(meshes)} instead of {sorted(PIECES)}")
-    for name, mesh in meshes.items():
-        require_sound(name, mesh)
+    require_all_sound(PIECES, meshes)
     bodies = {n: Solid.from_mesh(m, n).moved(TO_PULL) for n, m in meshes.items()}
     part = Solid.from_mesh(plan.mesh, "part").moved(TO_PULL)
     halves = {name: bodies[name] for name in PIECES[:2]}

@@ -2,10 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
+
 from moldgen.errors import CheckError
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.edges import Edges
 from moldgen.geometry.mesh import Mesh
+
+
+def require_all_sound(wanted: Collection[str], meshes: Mapping[str, Mesh]) -> None:
+    """Promise 1 of every set: the bodies that it should have, no other, and each one sound.
+
+    Parameters
+    ----------
+    wanted : collection of str
+        Their names.
+    meshes : mapping
+        Every body by name.
+
+    Raises
+    ------
+    CheckError
+        If a body is missing, not in the plan, open, inside out or in pieces; says which.
+    """
+    missing, extra = sorted(set(wanted) - set(meshes)), sorted(set(meshes) - set(wanted))
+    if missing or extra:
+        raise CheckError(
+            f"the set is not complete: {missing or 'nothing'} missing, "
+            f"{extra or 'nothing'} not in the plan"
+        )
+    for name, mesh in meshes.items():
+        require_sound(name, mesh)
 
 
 def require_sound(name: str, mesh: Mesh) -> None:

@@ -22,11 +22,11 @@ from moldgen.build.balance import (
     ROUNDING_MM,
     pocket_heights,
     require_closure,
-    require_sound,
 )
 from moldgen.build.clearances import Clearance, measure_clearances
 from moldgen.build.nouns import MoldSet
 from moldgen.build.rejoin import rejoined
+from moldgen.build.sound import require_all_sound
 from moldgen.errors import CheckError
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.overlap import overlap_mm3
@@ -102,9 +102,7 @@ def prove_two_part_meshes(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> TwoPart
     CheckError
         If a promise is broken.
     """
-    _require_complete(plan, meshes)
-    for name, mesh in meshes.items():
-        require_sound(name, mesh)
+    require_all_sound(_names(plan), meshes)
     bodies = {n: Solid.from_mesh(m, n).moved(TO_PULL) for n, m in meshes.items()}
     part = Solid.from_mesh(single_precision(plan.mesh), "part").moved(TO_PULL)
     _require_walls(plan, bodies, part)
@@ -129,15 +127,9 @@ def rods_of(plan: MoldPlan) -> tuple[str, ...]:
     return ("gate-rod", *(f"vent-rod-{i}" for i in range(1, len(plan.vents) + 1)))
 
 
-def _require_complete(plan: MoldPlan, meshes: Mapping[str, Mesh]) -> None:
-    wanted = {"base", "bed", "casting", *HALVES, *rods_of(plan)}
-    wanted |= {panel.name for panel in plan_pour_box(plan).panels}
-    if wanted != set(meshes):
-        missing, extra = sorted(wanted - set(meshes)), sorted(set(meshes) - wanted)
-        raise CheckError(
-            f"the set is not complete: {missing or 'nothing'} missing, "
-            f"{extra or 'nothing'} not in the plan"
-        )
+def _names(plan: MoldPlan) -> set[str]:
+    panels = (panel.name for panel in plan_pour_box(plan).panels)
+    return {"base", "bed", "casting", *HALVES, *rods_of(plan), *panels}
 
 
 def _closure(plan: MoldPlan, bodies: Mapping[str, Solid], part: Solid) -> float:
