@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from moldgen.errors import SolidError
+from moldgen.geometry.pour_apart import FLAKE_MM3, loose_text
 from moldgen.geometry.solids import Solid
 from moldgen.plan.nouns import Block
 
 PROUD_MM = 2.0  # channels stand out of the block: flush faces that miss by 1e-15 leave closed voids
-FLAKE_MM3 = 1e-6  # a cube of 0.01 mm: what rounding leaves where skins coincide
 
 
 def build_rubber(block: Block, part: Solid, channels: Sequence[Solid]) -> Solid:
@@ -58,13 +58,3 @@ def in_one_piece(body: Solid, name: str) -> Solid:
         if abs(other.volume_mm3) > FLAKE_MM3:
             raise SolidError(loose_text(name, other))
     return main.named(name)
-
-
-def loose_text(name: str, other: Solid) -> str:
-    """What to say of a loose piece of a body, or of a void in it."""
-    x, y, z = other.bounds.mean(axis=0)
-    what = "a loose piece" if other.volume_mm3 > 0 else "a closed void"
-    return (
-        f"{name} has {what} of {abs(other.volume_mm3):.4g} mm³ at ({x:.1f}, {y:.1f}, {z:.1f}) mm: "
-        "fill that hollow of the part or turn the part"
-    )

@@ -11,14 +11,12 @@ from moldgen.build.keys import key_recipe
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.build.piece import TURNED_OVER, looked_at, printed
 from moldgen.build.rubber import (
-    FLAKE_MM3,
     PROUD_MM,
     build_casting,
     in_one_piece,
-    loose_text,
 )
 from moldgen.build.two_part_proof import prove_two_part
-from moldgen.errors import SolidError
+from moldgen.geometry.pour_apart import poured_apart
 from moldgen.geometry.printable import single_precision
 from moldgen.geometry.recipe import Placed
 from moldgen.geometry.rigid import placement, rotation_to_z
@@ -31,7 +29,6 @@ from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, TwoPart
 Progress = Callable[[str, float], None]
 
 LOWERED_MM = 1e-4  # the bed stays this much under the part: skins that coincide leave flakes
-CHIP_MM3 = 1e-4  # a cube of 0.05 mm: what hangs on by an edge and is smaller is left out
 UNDER_MM = 2.0  # cutting bodies reach out of the block
 GATE, VENT = "gate-rod", "vent-rod"
 
@@ -108,21 +105,22 @@ def cut_halves(plan: MoldPlan) -> Cut:
     -----
     What lies under the sheet, under a channel, or in a key is the bed, as far as it can drop away
     from the part: less the part swept toward the pull. Half A is what can be poured over it, so
-    it fills the undercuts behind the sheet that are open to it; half B is all the rest.
+    it fills the undercuts behind the sheet that are open to it, but for films beside the bed;
+    half B is all the rest.
     """
     two = two_part_of(plan)
     block = Solid.box(two.block.low, two.block.high)
     part = part_of(plan)
     channels = _channels(plan)
     mold, swept = mold_of(plan), swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
-    half_a, half_b = halves_of(block.minus([part, *channels]), without(mold, swept))
+    apart = poured_apart(block.minus([part, *channels]), mold, swept)
     bed = bed_of(plan, mold, swept)
     names = [GATE, *(f"{VENT}-{i}" for i in range(1, len(channels)))]
     rods = [in_one_piece((c & block) - part, n) for c, n in zip(channels, names, strict=True)]
     casting = build_casting(
         plan.block, part.moved(FROM_PULL), [c.moved(FROM_PULL) for c in channels]
     )
-    return Cut(part, bed, half_a, half_b, tuple(rods), casting)
+    return Cut(part, bed, apart.half_a, apart.half_b, tuple(rods), casting)
 
 
 def part_of(plan: MoldPlan) -> Solid:
@@ -136,42 +134,7 @@ def part_of(plan: MoldPlan) -> Solid:
 def bed_of(plan: MoldPlan, mold: Solid, swept: Solid) -> Solid:
     """What of the mold can drop away from the swept part, with play in the box."""
     lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
-    return _largest(without(mold, lowered) & _inside(plan, two_part_of(plan)), "bed")
-
-
-def halves_of(rubber: Solid, ground: Solid) -> tuple[Solid, Solid]:
-    """The rubber poured over a ground, and the rest; what is shut off on one side joins the other.
-
-    Cut apart in one go, both have the same corners on the face between them and share nothing.
-    """
-    behind, before = rubber.split(ground)
-    b, *shut_off_b = _pieces(behind, "rubber-b")
-    a, *shut_off_a = _pieces(before, "rubber-a")
-    return _joined(a, shut_off_b, "rubber-a"), _joined(b, shut_off_a, "rubber-b")
-
-
-def without(body: Solid, swept: Solid) -> Solid:
-    """What of a body can drop away from a swept part."""
-    return body.split(swept)[1]
-
-
-def _joined(half: Solid, shut_off: list[Solid], name: str) -> Solid:
-    """A half with what the other one lost to it, if that is more than a chip beside it."""
-    whole = Solid.union([half, *shut_off])
-    main, *others = whole.components()
-    if all(abs(other.volume_mm3) <= CHIP_MM3 for other in others):
-        return main.named(name)
-    return in_one_piece(whole, name)
-
-
-def _pieces(body: Solid, name: str) -> list[Solid]:
-    """The pieces that are more than flakes of rounding, largest first."""
-    pieces = [piece for piece in body.components() if abs(piece.volume_mm3) > FLAKE_MM3]
-    if not pieces:
-        raise SolidError(f"{name} has no material: the part leaves it no room in the block")
-    if pieces[-1].volume_mm3 < 0.0:
-        raise SolidError(loose_text(name, pieces[-1]))
-    return pieces
+    return _largest(mold.split(lowered)[1] & _inside(plan, two_part_of(plan)), "bed")
 
 
 def _channels(plan: MoldPlan) -> list[Solid]:

@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from moldgen.geometry.edges import grouped
 from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.recipe import Point2, Prism
 from moldgen.geometry.solid import Solid, covered_mm2
+from moldgen.geometry.solids import mesh_solid
 
 IndexArray = NDArray[np.int64]
 
@@ -40,6 +43,27 @@ def swept_up(mesh: Mesh, top_mm: float) -> Solid:
     whole = Solid.union(columns)
     kept = [piece for piece in whole.components() if piece.volume_mm3 > FLAKE_MM3]
     return Solid.union(kept).named("sweep")
+
+
+def over_area(body: Solid, area: shapely.Geometry) -> Solid:
+    """What of a body lies straight over or under an area of the plane.
+
+    Parameters
+    ----------
+    body : Solid
+    area : shapely geometry
+        In X and Y [mm].
+    """
+    low, high = (float(z) for z in body.bounds[:, 2])
+    prisms = [
+        Prism(_ring(p.exterior), low - 1.0, high + 1.0, tuple(map(_ring, p.interiors)))
+        for p in shapely.get_parts(area)
+    ]
+    return body & Solid.union([mesh_solid(prism) for prism in prisms])
+
+
+def _ring(ring: shapely.LinearRing) -> tuple[Point2, ...]:
+    return tuple((float(x), float(y)) for x, y in ring.coords[:-1])
 
 
 def _patches(mesh: Mesh) -> Iterator[IndexArray]:

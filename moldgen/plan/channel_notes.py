@@ -15,7 +15,7 @@ _SAME_MM = 1e-6
 
 def point_text(point_mm: Point3) -> str:
     """A place as people read it."""
-    return "({:.1f}, {:.1f}, {:.1f}) mm".format(*point_mm)
+    return "({:.1f}, {:.1f}, {:.1f}) mm".format(*(round(c, 1) + 0.0 for c in point_mm))
 
 
 def fates_of(

@@ -10,8 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.pour_apart import poured_apart
 from moldgen.geometry.recipe import Point3
-from moldgen.geometry.rigid import placement
 from moldgen.geometry.sheet import Sheet
 from moldgen.geometry.solids import Solid
 from moldgen.geometry.sweep import swept_up
@@ -20,9 +20,7 @@ from moldgen.plan.two_part_nouns import FROM_PULL
 from moldgen.study.pocket import Liquid, Pocket
 from moldgen.study.pockets import PocketFinder
 
-LOWERED_MM = 1e-4  # the bed stays this much under the part: skins that coincide leave flakes
 BEYOND_MM = 2.0  # cutting bodies reach out of the block
-FLAKE_MM3 = 1e-3
 AT_THE_TOP_MM = 1e-6
 
 
@@ -74,31 +72,18 @@ def poured_halves(mesh: Mesh, block: Block, sheet: Sheet) -> Poured:
         In the same frame.
     sheet : Sheet
         The parting sheet.
+
+    Raises
+    ------
+    SolidError
+        If a half has no material, or is in pieces.
     """
     rest = Solid.box(block.low, block.high) - Solid.from_mesh(mesh, "part")
     under = Solid.from_mesh(sheet.under(block.low[2] - BEYOND_MM), "parting sheet")
-    swept = swept_up(mesh, block.high[2] + BEYOND_MM)
-    lowered = swept.moved(placement(offset=(0.0, 0.0, -LOWERED_MM)))
-    half_a = (rest - (under - lowered)).components()[0]
-    half_b = (rest - half_a).components()[0]
-    open_to_a = [p for p in _undercuts(rest, under, swept) if _lies_in(p, half_a)]
+    apart = poured_apart(rest, under, swept_up(mesh, block.high[2] + BEYOND_MM))
     drawn = (rest - under).components()[0], (rest & under).components()[0]
-    return Poured(half_a, half_b, tuple(open_to_a), (drawn[0].genus, drawn[1].genus))
-
-
-def _undercuts(rest: Solid, under: Solid, swept: Solid) -> list[Solid]:
-    """Rubber behind the sheet that the bed cannot fill, the largest first.
-
-    Cut out of the sweep, not out of half A: that shares its whole parting face with the sheet,
-    over which the kernel took seven minutes on a bracket.
-    """
-    pieces = Solid.intersection([rest, under, swept]).components()
-    return [piece for piece in pieces if piece.volume_mm3 > FLAKE_MM3]
-
-
-def _lies_in(piece: Solid, half: Solid) -> bool:
-    """Whether a piece that lies in one of two halves lies in this one."""
-    return (piece & half).volume_mm3 > 0.5 * piece.volume_mm3
+    loops = drawn[0].genus, drawn[1].genus
+    return Poured(apart.half_a, apart.half_b, apart.undercuts, loops)
 
 
 def _pockets(body: Solid, up: float, limit_mm3: float) -> tuple[Pocket, ...]:

@@ -20,6 +20,7 @@ from moldgen.plan.terrain import BETWEEN_MM, Laid, Opening, Terrain
 
 LEANS_DEG = (8.0, 14.0, 20.0, 26.0, 32.0, 38.0, 45.0)
 AZIMUTHS = 18
+SIDEWAYS = 9  # ends tried side by side, where a channel between halves goes to a depth
 _START_MM = 0.45  # where a channel must be out of the part: distance alone has no sign
 _MOST_STARTS = 12
 _GRID_LEAN = 1.6  # a bar that leaves the top plane at 51 degrees cuts it this many radii wide
@@ -75,6 +76,12 @@ class Search:
         """Height where the search ends [mm]."""
         top = self.terrain.block.high[2]
         return top - self.funnel.height_mm if self.funnel else top
+
+    @property
+    def depth_mm(self) -> float:
+        """Where between halves its end is best: as deep as the first channel's, if any [mm]."""
+        openings = self.laid.openings
+        return float(openings[0].center[1] if openings else self.mouth.point[1])
 
     def is_clear(self, a: FloatArray, b: FloatArray) -> bool:
         """Whether the leg from a up to b, each (3,) [mm], keeps every rule."""
@@ -149,26 +156,49 @@ def straight_way(search: Search) -> Way | None:
 
 
 def slanted_way(search: Search) -> Way | None:
-    """One leaning leg: the least lean that keeps every rule, where it has most to spare."""
+    """One leaning leg: the least lean that keeps every rule, where it has most to spare.
+
+    Between halves it goes to the depth of the first channel, so that the sheet need not step.
+    """
     foot = search.mouth.point
     rise = search.goal_mm - foot[2]
     if rise <= 0.0:
         return None
     for lean in LEANS_DEG:
-        ends = [e for e in _around(foot, rise, lean) if search.is_clear(foot, e)]
-        if ends:
-            tree = search.terrain.tree.arrays
-            best = max(ends, key=lambda e: leg_slack(tree, search.rule, _clear_of(foot, e), e))
-            kind = "bent" if search.funnel else "slanted"
-            return _finished(search, np.array([foot, best]), kind)
+        best = _best_end(search, _ends(search, rise, lean))
+        if best is not None:
+            return _finished(search, np.array([foot, best]), "bent" if search.funnel else "slanted")
     return None
 
 
-def _around(foot: FloatArray, rise_mm: float, lean_deg: float) -> FloatArray:
+def _ends(search: Search, rise_mm: float, lean_deg: float) -> FloatArray:
+    """Where a leg that leans so much may end, (n, 3) [mm]; between halves at their depth too."""
     angles = 2.0 * np.pi * np.arange(AZIMUTHS) / AZIMUTHS
     aside = rise_mm * math.tan(math.radians(lean_deg))
-    steps = np.column_stack([aside * np.cos(angles), aside * np.sin(angles), np.zeros(AZIMUTHS)])
-    return np.asarray(foot + steps + (0.0, 0.0, rise_mm))
+    steps = np.column_stack([aside * np.cos(angles), aside * np.sin(angles)])
+    if search.terrain.between is not None:
+        across = np.linspace(-aside, aside, SIDEWAYS)
+        toward = np.full(SIDEWAYS, search.depth_mm - search.mouth.point[1])
+        level = np.column_stack([across, toward])
+        steps = np.vstack([steps, level[np.linalg.norm(level, axis=1) <= rise_mm]])
+    return np.asarray(search.mouth.point + np.column_stack([steps, np.full(len(steps), rise_mm)]))
+
+
+def _best_end(search: Search, ends: FloatArray) -> FloatArray | None:
+    clear = [end for end in ends if search.is_clear(search.mouth.point, end)]
+    return max(clear, key=lambda end: (-_step_mm(search, end), _slack(search, end)), default=None)
+
+
+def _step_mm(search: Search, end: FloatArray) -> float:
+    """How far an end is from the depth wished for along the pull, if any [mm]."""
+    if search.terrain.between is None:
+        return 0.0
+    return round(abs(float(end[1]) - search.depth_mm), 3)
+
+
+def _slack(search: Search, end: FloatArray) -> float:
+    foot = search.mouth.point
+    return leg_slack(search.terrain.tree.arrays, search.rule, _clear_of(foot, end), end)
 
 
 def _clear_of(foot: FloatArray, end: FloatArray) -> FloatArray:

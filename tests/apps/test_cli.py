@@ -271,6 +271,16 @@ def test_a_refusal_ends_the_process_with_its_code(tmp_path: Path) -> None:
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM], ids=["Ctrl-C", "SIGTERM"])
 def test_a_stop_while_writing_leaves_nothing_behind(bench: Path, number: int) -> None:
     before = tree(bench)
+    for _ in range(3):
+        code, said = stopped_while_writing(bench, number)
+        if code == 128 + number:
+            break  # else, on a busy machine, it came when all was done
+    assert (code, said) == (128 + number, "moldgen: stopped, nothing was written\n")
+    assert tree(bench) == before
+
+
+def stopped_while_writing(bench: Path, number: int) -> tuple[int, str]:
+    """Exit code and stderr of a make that gets a signal as soon as its folder appears."""
     order = [*PROGRAM, "make", "foot.stl", "--out", "first", "--up", "0", "0", "1"]
     child = subprocess.Popen(order, cwd=bench, stderr=subprocess.PIPE, text=True)
     while not list(bench.glob(".first-*")):
@@ -278,8 +288,7 @@ def test_a_stop_while_writing_leaves_nothing_behind(bench: Path, number: int) ->
         time.sleep(0.002)
     os.kill(child.pid, number)
     _, said = child.communicate(timeout=60)
-    assert (child.returncode, said) == (128 + number, "moldgen: stopped, nothing was written\n")
-    assert tree(bench) == before
+    return child.returncode, said
 
 
 def test_demo_needs_no_file(tmp_path: Path) -> None:

@@ -185,6 +185,7 @@ def grooved(depth_mm: float, half_mm: float):
     return BODIES.part_of(BODIES.turned((0, 0), (r, 0), *side, (r, 20), (0, 20), sections=64))
 
 
+@pytest.mark.slow
 def test_a_groove_that_a_print_does_not_show_is_filled_and_told():
     """Pappus: a triangle 0.03 x 0.6 mm, its middle at 9.99 mm, 0.5646 mm³."""
     made = build_rigid(plan_rigid(grooved(0.03, 0.3), along(0, 0, 1)))
@@ -195,6 +196,7 @@ def test_a_groove_that_a_print_does_not_show_is_filled_and_told():
     assert cut.casting.volume_mm3 > cut.part.volume_mm3 + by_hand
 
 
+@pytest.mark.slow
 def test_a_long_shallow_groove_is_filled_too():
     """1.5 mm³, which the plan's grid sees: but 0.04 mm deep."""
     part = grooved(0.04, 0.6)
@@ -203,6 +205,7 @@ def test_a_long_shallow_groove_is_filled_too():
     assert cut.filled_mm3 == pytest.approx(by_hand, rel=0.01)
 
 
+@pytest.mark.slow
 def test_a_deeper_groove_is_refused_with_its_place():
     part = grooved(0.08, 0.05)
     plan = plan_rigid(part, along(0, 0, 1))  # 0.25 mm³: too little for the plan's grid

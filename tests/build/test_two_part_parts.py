@@ -26,6 +26,7 @@ H = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("halved.py")))
 SHARED_MM3 = 1e-3
 ROUNDED_MM3 = 2e-3  # half and part as written: triangles that the line cuts are rounded in pieces
 CAUGHT_MM3 = 2e-6
+OVER_A = 1e-4  # of what is stuck: half B in a fold of the part over half A
 RUBBER_BY = 1e-3  # of a half's volume
 GRAIN = 0.02  # of a volume summed over columns
 UPRIGHT, OVER_MM2 = 1e-3, 0.05  # leans that no printer sees, and crumbs
@@ -65,7 +66,7 @@ def test_as_cut_the_halves_fill_the_mold_and_share_nothing(made):
     assert filled == pytest.approx(made.plan.block.volume_mm3, rel=1e-9)
     pairs = [(cut.half_a, cut.half_b), (cut.half_a, cut.part), (cut.half_b, cut.part)]
     for a, b in pairs:
-        assert abs((a & b).volume_mm3) <= SHARED_MM3
+        assert overlap_mm3(a, b, SHARED_MM3) <= SHARED_MM3
 
 
 def test_as_written_they_share_nothing_either(made):
@@ -85,7 +86,7 @@ def test_halves_catch_no_more_than_is_stuck_and_what_the_sheet_adds(made):
         caught += (H.moved(cut.half_b, -lift_mm) & cut.part).volume_mm3
         assert caught <= (stuck + parting.under_mm3) * (1.0 + GRAIN) + 0.05
         away = H.moved(cut.half_a, lift_mm)
-        assert overlap_mm3(away, cut.half_b, CAUGHT_MM3) <= CAUGHT_MM3
+        assert overlap_mm3(away, cut.half_b, CAUGHT_MM3) <= CAUGHT_MM3 + OVER_A * stuck
     assert (parting.under_mm3 <= MOST_ADDED_MM3) == (made.name not in ADD_MORE)
 
 

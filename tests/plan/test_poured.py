@@ -9,6 +9,7 @@ import trimesh
 from numpy.typing import ArrayLike
 
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.pour_apart import RIM_MM
 from moldgen.geometry.sheet import Sheet
 from moldgen.plan.halves import taken_findings
 from moldgen.plan.nouns import Block
@@ -41,9 +42,9 @@ def level(height: float) -> Sheet:
 
 @pytest.mark.parametrize("height", [5.0, 7.0, 9.0])
 def test_half_a_takes_the_undercut_behind_the_sheet(height):
-    """Under the sheet, between the plates and off the stem: (20² - 10²) (h - 4)."""
+    """Under the sheet, between the plates and off the stem, less a film: (19.9² - 10²) (h - 4)."""
     poured = poured_halves(spool(), BLOCK, level(height))
-    taken = 300.0 * (height - 4.0)
+    taken = ((20.0 - 2.0 * RIM_MM) ** 2 - 100.0) * (height - 4.0)
     assert poured.taken_mm3 == pytest.approx(taken, rel=1e-4)
     before = 50.0 * 50.0 * (30.0 - height) - 400.0 * 4.0 - 100.0 * (10.0 - height)
     assert poured.half_a.volume_mm3 == pytest.approx(before + taken, rel=1e-6)
@@ -53,8 +54,8 @@ def test_half_a_takes_the_undercut_behind_the_sheet(height):
 
 def test_the_room_taken_is_told_with_its_place():
     (found,) = taken_findings(poured_halves(spool(), BLOCK, level(7.0)))
-    assert found.measured == pytest.approx(900.0, rel=1e-4)
-    assert "900 mm³" in found.text
+    assert found.measured == pytest.approx(3.0 * (19.9**2 - 100.0), rel=1e-4)
+    assert "888 mm³" in found.text
     assert "(0.0, -5.5, 0.0)" in found.text  # 4 to 7 along the pull, which is -Y
 
 
