@@ -20,6 +20,8 @@ from moldgen.plan.terrain import BETWEEN_MM, Laid, Opening, Terrain
 
 LEANS_DEG = (8.0, 14.0, 20.0, 26.0, 32.0, 38.0, 45.0)
 AZIMUTHS = 18
+DEEP_DEG = 30.0  # a channel between halves leans as much to reach the depth of the others
+LEVEL_MM = 0.5  # a step of the sheet that does not matter
 SIDEWAYS = 9  # ends tried side by side, where a channel between halves goes to a depth
 _START_MM = 0.45  # where a channel must be out of the part: distance alone has no sign
 _MOST_STARTS = 12
@@ -155,6 +157,22 @@ def straight_way(search: Search) -> Way | None:
     return Way(_to_top(search, np.array([foot, end])), "straight")
 
 
+def deep_way(search: Search) -> Way | None:
+    """Between halves, one leg to the depth of the first channel or toward it, if that is apart."""
+    foot, toward = search.mouth.point, search.depth_mm - search.mouth.point[1]
+    rise = search.goal_mm - foot[2]
+    if search.terrain.between is None or abs(toward) <= LEVEL_MM or rise <= 0.0:
+        return None
+    reach = rise * math.tan(math.radians(DEEP_DEG))
+    deep = max(-reach, min(reach, toward))
+    for aside in np.linspace(0.0, reach, SIDEWAYS):
+        ends = foot + np.array([(x, deep, rise) for x in (aside, -aside)])
+        best = _best_end(search, ends)
+        if best is not None:
+            return _finished(search, np.array([foot, best]), "bent" if search.funnel else "slanted")
+    return None
+
+
 def slanted_way(search: Search) -> Way | None:
     """One leaning leg: the least lean that keeps every rule, where it has most to spare.
 
@@ -248,6 +266,11 @@ def _to_top(search: Search, corners: FloatArray) -> FloatArray:
     return np.concatenate([corners, [[x, y, search.terrain.block.high[2]]]])
 
 
+def plain_way(search: Search) -> Way | None:
+    """One leg: to the depth of the others between halves, else upright, else leaning."""
+    return deep_way(search) or straight_way(search) or slanted_way(search)
+
+
 def find_way(searches: Sequence[Search]) -> tuple[Search, Way] | None:
     """The plainest way on the first level of a ladder that has one.
 
@@ -255,12 +278,12 @@ def find_way(searches: Sequence[Search]) -> tuple[Search, Way] | None:
     no rising way over the grid, no other has.
     """
     for n, search in enumerate(searches):
-        way = straight_way(search) or slanted_way(search) or bent_way(search)
+        way = plain_way(search) or bent_way(search)
         if way is not None:
             return search, way
         if n == 0 and widest_way_mm(searches[-1]) < searches[-1].level.room_mm:
             break
-    plain = ((s, straight_way(s) or slanted_way(s)) for s in searches[1:])
+    plain = ((s, plain_way(s)) for s in searches[1:])
     return next(((search, way) for search, way in plain if way is not None), None)
 
 

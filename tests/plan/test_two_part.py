@@ -19,6 +19,7 @@ from moldgen.job.two_part import TwoPartWishes
 from moldgen.part.part import Part
 from moldgen.plan.clock import plan_clock
 from moldgen.plan.nouns import MoldPlan
+from moldgen.plan.routing import DEEP_DEG
 from moldgen.plan.two_part import plan_two_part
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, in_pull_frame
 from moldgen.pose.pose import Pose
@@ -153,3 +154,21 @@ def test_keys_stay_off_the_cavity_and_the_channels(of_bracket):
         for strip in two.strips:
             axis = shapely.LineString(strip.axis[:, :2])
             assert point.distance(axis) - key.reach_mm - strip.half_width_mm >= 2.0 - 0.05
+
+
+@pytest.mark.parametrize("apart_mm", [4.0, 8.0, 30.0])
+def test_channels_meet_at_one_depth_or_lean_toward_it(apart_mm):
+    """A plate with two pillars, one before the other along the pull: one gets the gate."""
+    boxes = [
+        trimesh.creation.box(bounds=[[-20, -20, 0], [20, 20, 6]]),
+        trimesh.creation.box(bounds=[[-14, -apart_mm / 2 - 4, 0], [-6, -apart_mm / 2 + 4, 26]]),
+        trimesh.creation.box(bounds=[[6, apart_mm / 2 - 4, 0], [14, apart_mm / 2 + 4, 20]]),
+    ]
+    body = trimesh.boolean.union(boxes, engine="manifold")
+    job = replace(JOB, two_part=TwoPartWishes(pull=(0.0, 1.0, 0.0)))
+    plan = plan_two_part(part_of(body), job, Pose.from_up((0.0, 0.0, 1.0)))
+    (vent,) = plan.vents
+    foot, end = np.array(vent.points[0]), np.array(vent.points[-1])
+    missing = abs(end[1] - plan.gate.channel.points[-1][1])
+    reach = (end[2] - foot[2]) * math.tan(math.radians(DEEP_DEG))
+    assert missing == pytest.approx(max(apart_mm - reach, 0.0), abs=0.01)
