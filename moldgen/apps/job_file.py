@@ -18,18 +18,15 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from moldgen.apps.cutter_file import read_cutters
-from moldgen.apps.job_keys import SINGLE, TABLES
-from moldgen.apps.job_model import Wishes
+from moldgen.apps.job_conflicts import check_conflicts
+from moldgen.apps.job_keys import FILES, SINGLE, TABLES
+from moldgen.apps.job_model import Wishes, typed
 from moldgen.apps.rack_file import read_rack
 from moldgen.apps.show_faces import beside, mark_from, table_from
 from moldgen.errors import JobError
 from moldgen.job.cutters import CutterList
-from moldgen.job.job import (
-    Job,
-)
+from moldgen.job.job import Job
 from moldgen.job.rack import Rack
 from moldgen.job.show_faces import ShowFace
 from moldgen.materials.read import read_materials, shelf
@@ -58,9 +55,7 @@ def read_job(
         If a file cannot be read, a key is unknown, or a value is out of its range.
     """
     wishes = _toml(path) if path else {}
-    if path and isinstance(wishes.get("materials"), str):
-        wishes["materials"] = str(path.parent / wishes["materials"])
-    for key in ("rack", "cutters"):
+    for key in FILES:
         if path and isinstance(wishes.get(key), str):
             wishes[key] = str(path.parent / wishes[key])
     if path and "show_faces" in wishes:

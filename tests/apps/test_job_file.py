@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from moldgen.apps.job_file import RANGES, TABLES, job_from, read_job
+from moldgen.apps.job_file import job_from, read_job
+from moldgen.apps.job_keys import RANGES, TABLES
 from moldgen.errors import JobError
 from moldgen.job.job import Arrangement, Job, MoldKind, RubberWishes
 from moldgen.materials.kinds import PotLife
