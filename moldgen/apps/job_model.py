@@ -36,7 +36,7 @@ def _ranged(key: str, default: Any) -> Any:
     if key == "ranking.order":
         return Annotated[tuple[Annotated[Criterion, Field(strict=False)], ...], Field(strict=False)]
     if key in CHOICES:
-        choice: Any = Annotated[CHOICES[key], Field(strict=False)]  # type: ignore[valid-type]
+        choice: Any = Annotated[CHOICES[key], Field(strict=False)]
         return choice | None if default is None else choice
     if key == "printing.room_mm":
         side = Annotated[float, Field(ge=ROOM_MM[0], le=ROOM_MM[1], allow_inf_nan=False)]
