@@ -6,15 +6,26 @@ from typing import Any
 
 from moldgen.report.phrases import UNKNOWN, Figure, newtons
 
+
+def _lift(force_n: float) -> str:
+    """What rises is held; what does not needs nobody to."""
+    return newtons(force_n) if force_n > 0.0 else f"none, {newtons(-force_n)} keep them down"
+
+
+def _bow(bow_mm: float) -> str:
+    return f"{bow_mm:.2f} mm" if bow_mm >= 0.01 else "under 0.01 mm"
+
+
 _ROWS = (
-    ("lift_n", "lift of part and formers under rubber", newtons),
-    ("sealed_lift_n", "lift while no rubber gets under the feet", newtons),
+    ("lift_n", "lift of part and formers under rubber", _lift),
+    ("sealed_lift_n", "lift while no rubber gets under the feet", _lift),
     ("hold_down_n", "the weakest joint holds", newtons),
     ("safety", "which is its load", lambda v: f"{v:.3g} times"),
     ("wall_force_n", "push of the rubber on the widest wall", newtons),
-    ("wall_deflection_mm", "that wall bows by", lambda v: f"{v:.2f} mm"),
+    ("wall_deflection_mm", "that wall bows by", _bow),
 )
 _ONLY_WHERE_KNOWN = ("sealed_lift_n", "safety")
+_ONLY_AGAINST_LIFT = ("hold_down_n", "safety")
 
 HOLD_HEAD = ("joint", "held by", "load", "holds")
 WALL_HEAD = ("wall", "wetted", "push", "bows by", "stress", "enough")
@@ -28,7 +39,9 @@ def load_figures(loads: dict[str, Any]) -> tuple[Figure, ...]:
     loads : dict
         Of set.json.
     """
-    rows = [(name, loads.get(key), words, key) for key, name, words in _ROWS]
+    lift = loads.get("lift_n")
+    needless = _ONLY_AGAINST_LIFT if lift is not None and lift <= 0.0 else ()
+    rows = [(name, loads.get(key), words, key) for key, name, words in _ROWS if key not in needless]
     return tuple(
         Figure(name, UNKNOWN if value is None else words(value))
         for name, value, words, key in rows

@@ -32,8 +32,10 @@ def degrees(angle_deg: float | None) -> str:
 
 
 def newtons(force_n: float) -> str:
-    """A force to three digits [N]."""
-    return f"{force_n:.3g} N"
+    """A force to three digits, below 1 N to a hundredth [N]."""
+    if 0.0 < abs(force_n) < 0.01:
+        return "under 0.01 N"
+    return f"{force_n:.3g} N" if abs(force_n) >= 0.995 else f"{round(force_n, 2) + 0.0:g} N"
 
 
 def duration(time_s: float) -> str:

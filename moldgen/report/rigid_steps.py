@@ -94,7 +94,7 @@ def _close(plan: MoldPlan, rigid: RigidPlan) -> tuple[Step, ...]:
             (
                 f"{bolts} bolts through {mm(plan.job.rigid.bolt_hole_mm)}",
                 f"gripping {mm(grip)}",
-                f"each holds {newtons(rigid.clamping.clamp_n / bolts)}",
+                f"each bears {newtons(rigid.clamping.clamp_n / bolts)}",
             ),
         ),
     )

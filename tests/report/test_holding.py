@@ -36,9 +36,16 @@ def test_forces_at_a_glance() -> None:
 
 
 def test_what_was_not_computed_says_so_and_what_cannot_be_is_left_out() -> None:
-    figures = {f.name: f.value for f in load_figures({"lift_n": -0.2})}
+    figures = {f.name: f.value for f in load_figures({"lift_n": 0.2})}
     assert figures["the weakest joint holds"] == "not computed"
     assert "which is its load" not in figures
+
+
+def test_what_does_not_float_needs_no_joint() -> None:
+    figures = {f.name: f.value for f in load_figures({"lift_n": -0.2, "wall_deflection_mm": 0.002})}
+    assert figures["lift of part and formers under rubber"] == "none, 0.2 N keep them down"
+    assert "the weakest joint holds" not in figures
+    assert figures["that wall bows by"] == "under 0.01 mm"
 
 
 def step_texts(mold_set: MoldSet, loads: Loads, manifest: dict[str, object]) -> dict[str, str]:

@@ -31,6 +31,8 @@ def test_figures_carry_their_units() -> None:
     assert degrees(6.34) == "6.3°"
     assert degrees(None) == "not computed"
     assert newtons(1.2345) == "1.23 N"
+    assert (newtons(0.0297), newtons(0.866), newtons(-0.198)) == ("0.03 N", "0.87 N", "-0.2 N")
+    assert (newtons(0.004), newtons(0.0)) == ("under 0.01 N", "0 N")
 
 
 def test_one_thing_is_not_several() -> None:
