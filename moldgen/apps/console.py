@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import typer
 
@@ -50,6 +50,17 @@ def command(title: str) -> Iterator[Progress]:
         number = error.signal_number if isinstance(error, Stopped) else signal.SIGINT
         complain("stopped, nothing was written")
         raise typer.Exit(STOPPED + number) from None
+
+
+def answer(document: dict[str, Any], as_json: bool, show: Callable[[dict[str, Any]], None]) -> None:
+    """Put a document on stdout, as JSON or as people read it."""
+    if not as_json:
+        show(document)
+        return
+    from moldgen.files.manifest import json_text
+
+    sys.stdout.write(json_text(document))
+    sys.stdout.flush()
 
 
 def complain(sentence: str) -> None:
