@@ -17,7 +17,9 @@ from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.rigid import unit_vector
 from moldgen.job.cutters import CutterList
 from moldgen.part.part import Part
-from moldgen.plan.pull import PullTask, best_pulls, free_directions
+from moldgen.plan.pull_directions import free_directions
+from moldgen.plan.pull_search import best_pulls
+from moldgen.plan.pull_task import PullTask
 from moldgen.plan.reach import plan_reach
 from moldgen.plan.reach_surface import pitch_for, surface_of
 from moldgen.plan.rigid_pose import free_pulls

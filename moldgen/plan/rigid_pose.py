@@ -14,7 +14,9 @@ from moldgen.geometry.recipe import Point3
 from moldgen.geometry.rigid import placement
 from moldgen.job.job import Job
 from moldgen.part.part import Part
-from moldgen.plan.pull import CELLS_COARSE, Pull, PullTask, free_directions
+from moldgen.plan.pull import Pull
+from moldgen.plan.pull_directions import free_directions
+from moldgen.plan.pull_task import CELLS_COARSE, PullTask
 from moldgen.plan.rigid_draft import plan_draft
 from moldgen.plan.rigid_webs import has_web
 from moldgen.plan.rigid_words import place_words

@@ -19,7 +19,10 @@ from moldgen.geometry.rigid import unit_vector
 from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.between import SEAL_MM
-from moldgen.plan.pull import Pull, PullTask, best_pulls, free_directions, level_directions
+from moldgen.plan.pull import Pull
+from moldgen.plan.pull_directions import free_directions, level_directions
+from moldgen.plan.pull_search import best_pulls
+from moldgen.plan.pull_task import PullTask
 from moldgen.plan.ways_up import Judge, WayUp
 from moldgen.pose.pose import Pose
 from moldgen.study.judge import finders_for

@@ -15,7 +15,9 @@ from moldgen.geometry.rigid import placement, unit_vector
 from moldgen.geometry.shadow import shadow_of
 from moldgen.geometry.solids import Solid
 from moldgen.job.job import Job
-from moldgen.plan.pull import CELLS_FINE, Pull, PullTask, different, is_hidden
+from moldgen.plan.hidden import is_hidden
+from moldgen.plan.pull import Pull, different
+from moldgen.plan.pull_task import CELLS_FINE, PullTask
 from moldgen.study.directions import flat_directions
 from moldgen.study.pocket import Liquid
 from moldgen.study.pockets import PocketFinder

@@ -11,7 +11,9 @@ from numpy.typing import ArrayLike
 from scipy.spatial.transform import Rotation
 
 from moldgen.geometry.mesh import Mesh
-from moldgen.plan.pull import PullTask, best_pulls, free_directions, level_directions
+from moldgen.plan.pull_directions import free_directions, level_directions
+from moldgen.plan.pull_search import best_pulls
+from moldgen.plan.pull_task import PullTask
 
 X, Y, Z = np.eye(3)
 
