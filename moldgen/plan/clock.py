@@ -23,6 +23,7 @@ AIRING_S = 24 * 3600.0  # a day, as data/compatibility.toml has it for fresh tin
 MELTED = (Chemistry.WAX, Chemistry.SOAP)
 SECONDS_PER_HOUR = 3600.0
 ALONE = "leave it alone"
+AIRED = "let the mold air before the first cast"
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,7 @@ def rubber_clock(quantities: Quantities, job: Job, standing: bool) -> tuple[Time
     _add(steps, f"walls off, {over}cut it open, take the part out", OPEN_S)
     airs = rubber.chemistry is Chemistry.TIN_SILICONE
     if airs and job.casting_resin.chemistry is Chemistry.URETHANE:
-        _add(steps, "let the mold air before the first cast", AIRING_S)
+        _add(steps, AIRED, AIRING_S)
     return tuple(steps)
 
 
@@ -180,7 +181,7 @@ def resin_clock(quantities: Quantities, job: Job, fill_s: float | None) -> tuple
     if carry_s > 0.0 and not resin.mix.is_one_part:
         _add(steps, "carry it to the mold", carry_s, mixed + begin_within)
     if fill_s is not None and math.isfinite(fill_s):
-        _add(steps, "pour until it stands in every vent", fill_s, mixed + full_within)
+        _add(steps, "pour until the mold stays full", fill_s, mixed + full_within)
     done = mixed + demold_s(resin, job.shop_c)
     alone = "leave it alone" if fill_s is not None else "pour, then leave it alone"
     _add(steps, alone, max(done - steps[-1].end_s, 0.0))

@@ -9,11 +9,13 @@ from typing import Any
 
 from moldgen.build.nouns import MoldSet, Split
 from moldgen.job.job import Arrangement
+from moldgen.plan.clock import AIRED
 from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.print_notes import FACES
 from moldgen.report.board_steps import bars_placed, walls_of_boards
+from moldgen.report.outlet_words import feet, outlets, rods, tips
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
 from moldgen.report.step import Stage as Stage
 from moldgen.report.step import Step as Step
@@ -26,7 +28,7 @@ def stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
         Stage("Make the pieces", make_steps(mold_set)),
         Stage("Set up", _set_up(plan, manifest)),
         Stage("Pour the rubber", _rubber(plan, manifest)),
-        Stage("Open the mold", _open(plan)),
+        Stage("Open the mold", _open(plan, manifest)),
         Stage("Cast", cast_steps(plan, manifest)),
     )
 
@@ -35,13 +37,23 @@ def _is_standing(plan: MoldPlan) -> bool:
     return plan.arrangement is Arrangement.STANDING
 
 
-def _rods(plan: MoldPlan) -> str:
-    n = len(plan.vents)
-    return "" if not n else " and the outlet rod" if n == 1 else f" and the {n} outlet rods"
+def aired(manifest: dict[str, Any]) -> tuple[Step, ...]:
+    """The wait before the first cast, where the clock has one.
 
-
-def _outlets(plan: MoldPlan) -> str:
-    return "gate and vents" if plan.vents else "the gate"
+    Parameters
+    ----------
+    manifest : dict
+        The content of set.json.
+    """
+    waits = [s for s in manifest["clock"]["rubber"] if s["what"] == AIRED]
+    return tuple(
+        Step(
+            "Let the mold air, open, before the first cast: what the rubber still gives off dulls "
+            "the resin.",
+            (f"{duration(s['end_s'] - s['start_s'])} or more",),
+        )
+        for s in waits
+    )
 
 
 def make_steps(mold_set: MoldSet) -> tuple[Step, ...]:
@@ -118,11 +130,10 @@ def _amount(value: float | None, words: Any) -> tuple[str, ...]:
 
 def _stand(plan: MoldPlan) -> tuple[Step, ...]:
     return (
-        Step(f"Set the gate cone{_rods(plan)} in the base plate, feet down."),
+        Step(f"Set the gate cone{rods(plan)} in the base plate, {feet(plan)} down."),
         Step(
-            f"Turn the part upside down. Glue it to the tips of the gate cone{_rods(plan)} with a "
-            "small drop each, as the picture shows. Brush rubber or wax into the joint so that "
-            "no rubber creeps between tip and part.",
+            f"Turn the part upside down. Glue it to the {tips(plan)}, as the picture shows. "
+            "Brush rubber or wax into the joint so that no rubber creeps between tip and part.",
             _amount(plan.gate.neck_diameter_mm, lambda v: f"gate tip Ø {mm(v)}"),
         ),
     )
@@ -131,9 +142,8 @@ def _stand(plan: MoldPlan) -> tuple[Step, ...]:
 def _hang(plan: MoldPlan) -> tuple[Step, ...]:
     return (
         Step(
-            f"Glue the tips of the gate cone{_rods(plan)} to the top of the part with a small "
-            "drop each, as the picture shows. Brush rubber or wax into the joint so that no "
-            "rubber creeps between tip and part.",
+            f"Glue the top of the part to the {tips(plan)}, as the picture shows. "
+            "Brush rubber or wax into the joint so that no rubber creeps between tip and part.",
             _amount(plan.gate.neck_diameter_mm, lambda v: f"gate tip Ø {mm(v)}"),
         ),
         Step(
@@ -230,7 +240,7 @@ def on_the_scale(cup: dict[str, Any]) -> tuple[str, ...]:
     return (*many, grams(cup["total_g"]), *parts)
 
 
-def _open(plan: MoldPlan) -> tuple[Step, ...]:
+def _open(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     lift = "Lift the hold-down off. " if plan.loads.rod else ""
     off = (
         f"{lift}Take the walls off. Pull the base off the block together with the formers."
@@ -241,9 +251,10 @@ def _open(plan: MoldPlan) -> tuple[Step, ...]:
     return (
         Step(off),
         Step(
-            f"{over}Cut it open from the top down through {_outlets(plan)}, in waves so that the "
+            f"{over}Cut it open from the top down through {outlets(plan)}, in waves so that the "
             "two lips find each other again; no farther than it takes to bend the part free."
         ),
+        *aired(manifest),
         Step("Close the block and hold it between two boards with bands, without squeezing it."),
     )
 
@@ -279,8 +290,6 @@ def cast_steps(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
             _amount(wait, duration),
         ),
         Step(
-            "Open the mold and take the casting out. Trim the gate"
-            + (f" and {count(n, 'vent')}" if n else "")
-            + " once it is hard.",
+            f"Open the mold and take the casting out. Trim {outlets(plan)} off once it is hard.",
         ),
     )

@@ -11,8 +11,9 @@ from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import Cup, MoldPlan
 from moldgen.plan.two_part_nouns import Half
 from moldgen.report.board_steps import walls_of_boards
+from moldgen.report.outlet_words import outlets
 from moldgen.report.phrases import count, degrees, duration, grams, mm
-from moldgen.report.steps import Stage, Step, cast_steps, make_steps
+from moldgen.report.steps import Stage, Step, aired, cast_steps, make_steps
 
 
 def two_part_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
@@ -34,7 +35,7 @@ def two_part_stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage,
         Stage("Set up", _set_up(plan, manifest.get("box", {}))),
         Stage("Pour half A", _pour(plan, half_a, time)),
         Stage("Pour half B", (*_turn_over(plan), *_pour(plan, half_b, time))),
-        Stage("Open the mold", _open(plan)),
+        Stage("Open the mold", _open(plan, manifest)),
         Stage("Cast", cast_steps(plan, manifest)),
     )
 
@@ -72,14 +73,15 @@ def _set_up(plan: MoldPlan, box: dict[str, Any]) -> tuple[Step, ...]:
 
 
 def _turn_over(plan: MoldPlan) -> tuple[Step, ...]:
-    rods, grooves = ("rods", "their grooves") if plan.vents else ("rod", "its groove")
+    rods = "rods" if plan.vents else "rod"
+    where = "their grooves, tips" if plan.vents else "its groove, tip"
     return (
         Step(
             "Take walls and base off, turn everything over and draw the bed off half A. The part "
             "stays in the rubber; press it back if it has lifted."
         ),
         Step(
-            f"Lay the {rods} for {_channels(plan)} in {grooves}, tip on the part, with a "
+            f"Lay the {rods} for {outlets(plan)} in {where} on the part, with a "
             "trace of wax to hold. Put half A with the part up on the base, the walls round "
             "it, and seal as before."
         ),
@@ -89,10 +91,6 @@ def _turn_over(plan: MoldPlan) -> tuple[Step, ...]:
             "agent on a scrap of the same rubber first. Keep it off the part."
         ),
     )
-
-
-def _channels(plan: MoldPlan) -> str:
-    return "gate and " + count(len(plan.vents), "vent") if plan.vents else "the gate"
 
 
 def _pour(plan: MoldPlan, half: Half, time_s: float | None) -> tuple[Step, ...]:
@@ -131,7 +129,7 @@ def _weighed(cup: Cup) -> tuple[str, ...]:
     return (*many, grams(cup.total_g), *parts)
 
 
-def _open(plan: MoldPlan) -> tuple[Step, ...]:
+def _open(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     assert plan.two_part is not None
     rods = "rod" if not plan.vents else "rods"
     loops = plan.two_part.loops
@@ -139,6 +137,7 @@ def _open(plan: MoldPlan) -> tuple[Step, ...]:
         Step("Take the walls off and draw the halves apart, straight, all round a little at once."),
         *([_cut_open(loops)] if any(loops) else []),
         Step(f"Take the {rods} and the part out; trim what has crept into the parting."),
+        *aired(manifest),
         Step(
             "Put the halves together again, keys in their sockets: they fit one way only. Hold "
             "them between two boards with bands, without squeezing them, the funnel up."

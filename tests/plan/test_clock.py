@@ -73,7 +73,7 @@ def test_resin_by_hand() -> None:
         "weigh part B (isocyanate) onto it",
         "mix",
         "carry it to the mold",
-        "pour until it stands in every vent",
+        "pour until the mold stays full",
         "leave it alone",
         "open the mold, take the casting out",
     ]
@@ -87,7 +87,7 @@ def test_resin_by_hand() -> None:
 
 def test_without_a_forecast_the_pour_has_no_end_of_its_own() -> None:
     steps = cast_steps(job())
-    assert not any("stands in every vent" in s.what for s in steps)
+    assert not any("stays full" in s.what for s in steps)
     assert named(steps, "then leave it alone").latest_s is None
     assert named(steps, "mix").latest_s == pytest.approx(228.0)
 
