@@ -20,7 +20,7 @@ from moldgen.demo import demo_part_path
 from moldgen.errors import JobError
 from moldgen.files.step import read_step_names
 from moldgen.files.stl import read_stl, write_stl
-from moldgen.geometry.brep import exact_kernel_missing
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid

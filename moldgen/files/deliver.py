@@ -18,7 +18,8 @@ from moldgen.files.router import prove_router, write_router
 from moldgen.files.step import read_step_names, write_step
 from moldgen.files.stl import read_stl, write_stl
 from moldgen.files.threemf import read_3mf, write_3mf
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid
+from moldgen.geometry.brep import exact_solid
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Placed, Recipe

@@ -13,8 +13,10 @@ from moldgen.errors import PartError, SolidError
 from moldgen.files.limits import MAX_SIDE_MM, check_triangles
 from moldgen.files.raw import RawPart
 from moldgen.files.step_text import check_step_text
-from moldgen.geometry import brep
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.brep_labels import LabeledShape, read_labeled
+from moldgen.geometry.brep_mesh import tessellate
+from moldgen.geometry.brep_read import longest_side_mm, read_exact
 
 CHORD_SHARE = 1 / 2000  # of the longest side: 0.02 mm on a part of 40 mm
 CHORD_LIMITS_MM = (0.005, 0.05)
@@ -52,11 +54,11 @@ def speaks_of_faces(data: bytes) -> bool:
 
 def _read(data: bytes, reader: Callable[[bytes], LabeledShape]) -> RawPart:
     unit = check_step_text(data)
-    if missing := brep.exact_kernel_missing():
+    if missing := exact_kernel_missing():
         raise PartError(missing)
     try:
         read = reader(data)
-        mesh = brep.tessellate(read.shape, _chord_mm(read.shape))
+        mesh = tessellate(read.shape, _chord_mm(read.shape))
         labels = None if read.is_plain else read.labels_on(mesh)
     except SolidError as error:
         raise PartError(f"{error}: export the part again as a solid") from error
@@ -65,12 +67,12 @@ def _read(data: bytes, reader: Callable[[bytes], LabeledShape]) -> RawPart:
 
 
 def _read_bare(data: bytes) -> LabeledShape:
-    return LabeledShape(brep.read_exact(data), (), ())
+    return LabeledShape(read_exact(data), (), ())
 
 
 def _chord_mm(shape: Any) -> float:
     """How far triangles may stand off the exact faces, finer on small parts [mm]."""
-    longest = brep.longest_side_mm(shape)
+    longest = longest_side_mm(shape)
     if not longest <= MAX_SIDE_MM:
         raise PartError(
             f"its longest side is {longest:.4g} mm and at most {MAX_SIDE_MM:,.0f} mm are read: "

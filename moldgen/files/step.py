@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from moldgen.errors import FileError, SolidError
-from moldgen.geometry.brep import exact_volume, require_exact_kernel
-from moldgen.geometry.brep_nouns import Shape
+from moldgen.geometry.brep import exact_volume
+from moldgen.geometry.brep_kernel import Shape, require_exact_kernel
 
 SYSTEM = "moldgen"
 TIME_STAMP = "2000-01-01T00:00:00"  # fixed: a file depends on its bodies alone

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from moldgen.errors import PartError
-from moldgen.geometry.brep import face_meshes, faces_of, require_exact_kernel
-from moldgen.geometry.brep_nouns import Shape
+from moldgen.geometry.brep_kernel import Shape, require_exact_kernel
+from moldgen.geometry.brep_mesh import face_meshes, faces_of
 from moldgen.geometry.face_labels import FaceLabels, nearest_faces
 from moldgen.geometry.mesh import Mesh
 
@@ -38,7 +38,7 @@ class LabeledShape:
         return not any(self.names) and not any(self.colors)
 
     def labels_on(self, mesh: Mesh) -> FaceLabels:
-        """The labels on the triangles that `brep.tessellate` made of the shape."""
+        """The labels on the triangles that `brep_mesh.tessellate` made of the shape."""
         numbers, raw = face_meshes(self.shape)
         nearest = nearest_faces(raw, mesh)
         return FaceLabels(numbers[nearest], self.names, self.colors)

@@ -6,11 +6,13 @@ Only `geometry.brep` calls this; the recipe has already passed the mesh kernel's
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, TypeAlias
+from typing import Any
 
 import numpy as np
 
 from moldgen.errors import SolidError
+from moldgen.geometry.brep_kernel import Shape
+from moldgen.geometry.brep_read import read_exact
 from moldgen.geometry.facets import tidy_profile
 from moldgen.geometry.mesh import FloatArray, Mesh
 from moldgen.geometry.recipe import (
@@ -29,8 +31,6 @@ from moldgen.geometry.recipe import (
     Union,
 )
 from moldgen.geometry.solids import oriented_rings
-
-Shape: TypeAlias = Any  # OCP.TopoDS.TopoDS_Shape; the binding carries no types
 
 MOST_FACETS = 4000  # beyond, one cut takes many seconds and the STEP file many megabytes
 FUZZY_MM = 1e-5  # faces nearer than this count as touching; halves the kernel's wrong answers
@@ -186,8 +186,6 @@ def _drawn(step: bytes, scale: float) -> Shape:
     """The body of a STEP file that was read once without harm, in its size."""
     from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
     from OCP.gp import gp_Pnt, gp_Trsf
-
-    from moldgen.geometry.brep import read_exact
 
     shape = read_exact(step)
     if scale == 1.0:

@@ -18,7 +18,7 @@ from moldgen.apps.cli import app
 from moldgen.apps.tables import show_set
 from moldgen.files.step import read_step_names
 from moldgen.files.stl import read_stl
-from moldgen.geometry.brep import exact_kernel_missing
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.job.job import PrintWishes
 
 DOCS = Path(__file__).parents[2] / "docs"

@@ -9,7 +9,8 @@ from shapely import Polygon, box
 
 from moldgen.build.box import bar_recipe, base_recipe, build_box, wall_recipe
 from moldgen.build.nouns import MoldSet
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement
 from moldgen.plan.box import BoxPlan, plan_box

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from moldgen.build.channels import channel_recipe, gate_recipe
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.recipe import Placed, Recipe, Turned, Union
 from moldgen.geometry.solids import mesh_solid
 from moldgen.plan.nouns import Channel, Gate

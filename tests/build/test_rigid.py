@@ -17,7 +17,9 @@ from moldgen.build.rigid_cut import RigidCut, cut_rigid
 from moldgen.build.rigid_proof import DRAWN_MM, RELEASE_MM3, prove_rigid, prove_rigid_meshes
 from moldgen.build.rigid_recipes import key_recipes, planar_halves
 from moldgen.errors import CheckError, PlanError
-from moldgen.geometry.brep import exact_kernel_missing, exact_volume, tessellate
+from moldgen.geometry.brep import exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
+from moldgen.geometry.brep_mesh import tessellate
 from moldgen.geometry.brep_nouns import exact_noun
 from moldgen.geometry.columns import columns_along
 from moldgen.geometry.mesh import Mesh

@@ -19,7 +19,8 @@ from moldgen.build.set import build_set
 from moldgen.errors import CheckError, PlanError
 from moldgen.files.box_entry import box_entry
 from moldgen.files.router import prove_router, write_router
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.recipe import Placed, Prism
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement

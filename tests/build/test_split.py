@@ -18,7 +18,8 @@ from moldgen.build.split_cut import Share, cut_along, split_body
 from moldgen.build.split_joint import below_seam
 from moldgen.build.split_proof import prove_split
 from moldgen.errors import CheckError, PlanError
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Box, Difference, Prism, Recipe
 from moldgen.geometry.rigid import placement

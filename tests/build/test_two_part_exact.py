@@ -11,7 +11,9 @@ from moldgen.build.keys import key_recipe
 from moldgen.build.rubber import PROUD_MM
 from moldgen.build.two_part import cut_halves
 from moldgen.files.read import read_part
-from moldgen.geometry.brep import exact_kernel_missing, exact_volume, tessellate
+from moldgen.geometry.brep import exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
+from moldgen.geometry.brep_mesh import tessellate
 from moldgen.geometry.brep_nouns import exact_noun
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.recipe import Box, Difference, Drawn, Placed, Recipe, Union

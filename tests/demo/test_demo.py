@@ -8,7 +8,8 @@ import pytest
 
 from moldgen.demo import FITTINGS, demo_part_path
 from moldgen.files.read import read_part
-from moldgen.geometry.brep import exact_kernel_missing, exact_volume
+from moldgen.geometry.brep import exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 
 
 @pytest.mark.parametrize("fitting", FITTINGS)

@@ -16,7 +16,7 @@ from moldgen.errors import CheckError, FileError, SolidError
 from moldgen.files import deliver
 from moldgen.files.deliver import write_set
 from moldgen.files.stl import read_stl
-from moldgen.geometry.brep import exact_kernel_missing
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Job
 from moldgen.part.part import Part

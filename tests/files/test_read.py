@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from moldgen.errors import Grade, PartError, SolidError
 from moldgen.files.read import READERS, read_part
-from moldgen.geometry import brep
+from moldgen.geometry.brep import exact_solid
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Facets
 from moldgen.geometry.solids import Solid
@@ -163,12 +164,12 @@ def test_round_trip_3mf(mesh: Mesh) -> None:
 @settings(max_examples=2)
 @given(mesh=convex())
 def test_round_trip_step(mesh: Mesh) -> None:
-    if brep.exact_kernel_missing():
+    if exact_kernel_missing():
         pytest.skip("the exact kernel does not load here")
     from moldgen.files.step import write_step
 
     try:
-        shape = brep.exact_solid(Facets(mesh))
+        shape = exact_solid(Facets(mesh))
     except SolidError as error:
         pytest.skip(str(error))
     with tempfile.TemporaryDirectory() as folder:

@@ -14,13 +14,14 @@ from moldgen.files.read import read_part
 from moldgen.files.read_step import CHORD_LIMITS_MM, read_step
 from moldgen.files.step import write_step
 from moldgen.files.step_text import check_step_text
-from moldgen.geometry import brep
+from moldgen.geometry.brep import exact_solid
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Ball, Box, Recipe, Union
 from moldgen.units import LengthUnit
 
 pytestmark = pytest.mark.skipif(
-    brep.exact_kernel_missing() is not None, reason="the exact kernel does not load here"
+    exact_kernel_missing() is not None, reason="the exact kernel does not load here"
 )
 
 MILLI = re.compile(r"\(\s*LENGTH_UNIT\(\)\s*NAMED_UNIT\(\*\)\s*SI_UNIT\(\.MILLI\.,\.METRE\.\)\s*\)")
@@ -28,7 +29,7 @@ MILLI = re.compile(r"\(\s*LENGTH_UNIT\(\)\s*NAMED_UNIT\(\*\)\s*SI_UNIT\(\.MILLI\
 
 def written(tmp_path: Path, *recipes: Recipe) -> Path:
     path = tmp_path / "knob.step"
-    write_step(path, [(f"body {k}", brep.exact_solid(r)) for k, r in enumerate(recipes)])
+    write_step(path, [(f"body {k}", exact_solid(r)) for k, r in enumerate(recipes)])
     return path
 
 
@@ -102,7 +103,7 @@ def test_overlapping_solids_are_united(tmp_path: Path) -> None:
 def test_missing_kernel_names_the_package(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = written(tmp_path, Union((Box((0, 0, 0), (20, 20, 20)),)))
     sentence = "libGL.so.1 is missing; install the Debian package libgl1"
-    monkeypatch.setattr(brep, "exact_kernel_missing", lambda: sentence)
+    monkeypatch.setattr("moldgen.files.read_step.exact_kernel_missing", lambda: sentence)
     with pytest.raises(PartError, match="libgl1"):
         read_step(path.read_bytes())
 

@@ -11,13 +11,10 @@ import pytest
 
 from moldgen.errors import FileError
 from moldgen.files.step import SETTINGS, read_step_names, write_step
-from moldgen.geometry.brep import (
-    exact_kernel_missing,
-    exact_solid,
-    exact_volume,
-    read_exact,
-    tessellate,
-)
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
+from moldgen.geometry.brep_mesh import tessellate
+from moldgen.geometry.brep_read import read_exact
 from moldgen.geometry.recipe import Ball, Box, Difference, Placed, Recipe, Taper, Union
 
 pytestmark = pytest.mark.skipif(

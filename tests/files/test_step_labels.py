@@ -11,12 +11,15 @@ from numpy.typing import NDArray
 
 from moldgen.files.read import read_part
 from moldgen.files.step import write_step
-from moldgen.geometry import brep
+from moldgen.geometry.brep import exact_solid
+from moldgen.geometry.brep_kernel import exact_kernel_missing
+from moldgen.geometry.brep_mesh import tessellate
+from moldgen.geometry.brep_read import read_exact
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Box
 from moldgen.part.part import Part
 
-if missing := brep.exact_kernel_missing():
+if missing := exact_kernel_missing():
     pytest.skip(missing, allow_module_level=True)
 
 DRAWN = runpy.run_path(str(Path(__file__).with_name("drawn_steps.py")))
@@ -71,14 +74,14 @@ def test_united_bodies_keep_their_colors(tmp_path: Path) -> None:
 
 def test_plain_files_carry_no_labels(tmp_path: Path) -> None:
     path = tmp_path / "plain.step"
-    write_step(path, [("block", brep.exact_solid(Box((0, 0, 0), (20, 30, 40))))])
+    write_step(path, [("block", exact_solid(Box((0, 0, 0), (20, 30, 40))))])
     assert "STYLED_ITEM" not in path.read_text()
     assert read_part(path).labels is None
 
 
 def test_labels_do_not_change_the_mesh(tmp_path: Path) -> None:
     step = labeled_block(tmp_path / "block.step", (100.0, -7.0, 3.0))
-    plain = brep.tessellate(brep.read_exact(step.read_bytes()), 0.02)
+    plain = tessellate(read_exact(step.read_bytes()), 0.02)
     mesh = read_part(step).mesh
     ours, theirs = (sorted(m.corners.reshape(-1, 9).tolist()) for m in (mesh, plain))
     assert np.allclose(ours, theirs, rtol=0.0, atol=1e-9)

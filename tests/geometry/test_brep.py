@@ -13,14 +13,11 @@ import numpy as np
 import pytest
 
 from moldgen.errors import PartError, SolidError
-from moldgen.geometry.brep import (
-    exact_kernel_missing,
-    exact_solid,
-    exact_volume,
-    read_exact,
-    tessellate,
-)
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
+from moldgen.geometry.brep_mesh import tessellate
 from moldgen.geometry.brep_nouns import MOST_FACETS
+from moldgen.geometry.brep_read import read_exact
 from moldgen.geometry.closed import is_closed
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import (
@@ -225,7 +222,7 @@ def sentence_with(loading: str, tmp_path: Path) -> str:
     """What is said where importing the binding does the given thing instead."""
     (tmp_path / "OCP").mkdir()
     (tmp_path / "OCP" / "__init__.py").write_text(loading)
-    code = "from moldgen.geometry.brep import exact_kernel_missing as m; print(m())"
+    code = "from moldgen.geometry.brep_kernel import exact_kernel_missing as m; print(m())"
     paths = [str(tmp_path), *filter(None, [os.environ.get("PYTHONPATH")])]
     done = subprocess.run(
         [sys.executable, "-c", code],

@@ -12,7 +12,8 @@ import pytest
 
 from moldgen.errors import SolidError
 from moldgen.geometry import brep_nouns
-from moldgen.geometry.brep import exact_kernel_missing, exact_solid, exact_volume
+from moldgen.geometry.brep import exact_solid, exact_volume
+from moldgen.geometry.brep_kernel import exact_kernel_missing
 from moldgen.geometry.brep_nouns import exact_noun
 from moldgen.geometry.recipe import Ball, Difference, Recipe, Taper, Union
 from moldgen.geometry.solids import mesh_solid
