@@ -87,8 +87,9 @@ def _ratio(material: Material, batch: Weighed, scale_g: float) -> Finding | None
     return Finding(
         Grade.CAUTION,
         f"{material.title}, {cup.what}: {_smaller_g(cup):.2f} g of {part} on a scale that shows "
-        f"{scale_g:g} g may be off by {100.0 * error:.0f} %, {100.0 * RATIO_ERROR:g} % at most: "
-        f"use a finer scale, or mix at least {least:.0f} g",
+        f"{scale_g:g} g may be off by {100.0 * error:.0f} %, and {100.0 * RATIO_ERROR:g} % is the "
+        "most it may: use a finer scale, or "
+        f"mix at least {least:.0f} g",
         error,
         RATIO_ERROR,
     )

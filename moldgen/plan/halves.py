@@ -8,6 +8,8 @@ import numpy as np
 
 from moldgen.errors import Finding, Grade
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.recipe import Point3
+from moldgen.geometry.solids import Solid
 from moldgen.job.job import Job
 from moldgen.plan.channel_notes import point_text
 from moldgen.plan.keys import SIDE_SLOPE, Key
@@ -108,15 +110,23 @@ def taken_findings(poured: Poured) -> tuple[Finding, ...]:
     """
     if poured.taken_mm3 < WORTH_NAMING_MM3:
         return ()
-    x, y, z = poured.taken[0].mesh().centroid.tolist()
     many = "" if len(poured.taken) == 1 else ", most of it"
     return (
         Finding(
             Grade.NOTE,
-            f"half A fills {poured.taken_mm3:.0f} mm³ of undercuts behind the sheet{many} at "
-            f"{point_text(in_casting_frame((x, y, z)))}, which the bed cannot: the seam runs "
-            "deeper there than the sheet",
+            f"half A reaches past the parting sheet into {poured.taken_mm3:.0f} mm³ of undercuts "
+            "that the bed cannot fill"
+            f"{many} at {point_text(in_casting_frame(_place(poured.taken[0])))}: the seam lies "
+            "deeper in them than the sheet does",
             poured.taken_mm3,
             WORTH_NAMING_MM3,
         ),
     )
+
+
+def _place(room: Solid) -> Point3:
+    """On the room's skin, near its middle: the middle of a ring would lie in the part."""
+    mesh = room.mesh()
+    middles = mesh.corners.mean(axis=1)
+    x, y, z = middles[np.argmin(np.linalg.norm(middles - mesh.centroid, axis=1))].tolist()
+    return (x, y, z)

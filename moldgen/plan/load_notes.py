@@ -46,18 +46,24 @@ def _weakest(loads: Loads) -> Link:
 
 
 def _floats(loads: Loads) -> str:
-    sealed = (
-        f" ({loads.sealed_lift_n:.3g} N while its feet are sealed to the base)"
-        if loads.sealed_lift_n is not None
-        else ""
-    )
-    return f"rubber lifts part and formers with {loads.lift_n:.3g} N{sealed}"
+    lifted = f"rubber lifts part and formers with {_newtons(loads.lift_n)}"
+    if loads.sealed_lift_n is None:
+        return lifted
+    sealed = _newtons(loads.sealed_lift_n) if loads.sealed_lift_n > 0.0 else "not at all"
+    return f"{lifted}, {sealed} while the feet are sealed to the base"
+
+
+def _newtons(force_n: float) -> str:
+    """To three digits, below 1 N to a hundredth."""
+    if force_n < 0.01:
+        return "less than 0.01 N"
+    return f"{force_n:.3g} N" if force_n >= 0.995 else f"{force_n:.2f} N"
 
 
 def _weakest_words(loads: Loads) -> str:
     link = _weakest(loads)
     return (
-        f"the weakest joint, {link.joint} by {link.by}, holds {link.hold_n:.3g} N, "
+        f"the weakest joint, {link.joint} by {link.by}, holds {_newtons(link.hold_n)}, "
         f"{loads.safety:.3g} times its load"
     )
 

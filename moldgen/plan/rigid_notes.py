@@ -34,8 +34,8 @@ def _sheet(rigid: RigidPlan) -> list[Finding]:
         Finding(
             Grade.NOTE,
             f"the parting line climbs {parting.climb_mm:.1f} mm along the pull; the face on which "
-            f"the halves meet is {steepest:.0f}° steep at most, and has no exact solid: print it "
-            "from the mesh",
+            f"the halves meet stands at {steepest:.0f}° where it is steepest, and has no exact "
+            "solid: print it from the mesh",
             parting.climb_mm,
         )
     ]

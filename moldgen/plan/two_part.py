@@ -179,13 +179,13 @@ def _undercuts(mesh: Mesh) -> tuple[Undercut, ...]:
 def _sheet_findings(parting: Parting) -> tuple[Finding, ...]:
     sheet = parting.sheet
     if sheet.is_level:
-        return (Finding(Grade.NOTE, "the halves part in one plane"),)
+        return (Finding(Grade.NOTE, "the parting sheet is one plane"),)
     steepest = math.degrees(math.atan(float(sheet.slopes.max())))
     found = [
         Finding(
             Grade.NOTE,
-            f"the parting line climbs {parting.climb_mm:.1f} mm along the pull; the sheet between "
-            f"the halves is {steepest:.0f}° steep at most",
+            f"the parting line climbs {parting.climb_mm:.1f} mm along the pull; the parting "
+            f"sheet stands at {steepest:.0f}° where it is steepest",
             parting.climb_mm,
         )
     ]

@@ -54,8 +54,8 @@ def _ways(count: int) -> str:
 
 def _stuck(share: float) -> str:
     if share < WORTH_SHARE / 2.0:
-        return "nothing is stuck"
-    return f"what is stuck is {100.0 * share:.1f} % of the part"
+        return "no rubber is stuck in undercuts"
+    return f"rubber stuck in undercuts comes to {100.0 * share:.1f} % of the part"
 
 
 def _climb(climb_mm: float) -> str:
@@ -76,7 +76,7 @@ def _against(other: WayUp, way: WayUp, volume_mm3: float) -> str:
     vents = other.connections - way.connections
     said = [
         (other.pull.hidden > way.pull.hidden, "has a high point that no vent in the sheet reaches"),
-        (more >= WORTH_SHARE, f"leaves {100.0 * more:.1f} % more of the part stuck"),
+        (more >= WORTH_SHARE, f"leaves {100.0 * more:.1f} % more stuck"),
         (
             other.pull.climb_mm - way.pull.climb_mm >= WORTH_MM,
             f"climbs {other.pull.climb_mm - way.pull.climb_mm:.0f} mm more",
