@@ -7,11 +7,12 @@ from typing import Any
 
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.fill import FillForecast
+from moldgen.report.batches import Batch
 from moldgen.report.boards import BoardPages, Table
 from moldgen.report.fill_plot import caption, fill_plot
 from moldgen.report.prints import PrintPages
 from moldgen.report.reach import HalfPage
-from moldgen.report.sheet import Batch, JobSheet, Remark, sheet_content
+from moldgen.report.sheet import JobSheet, Remark, sheet_content
 from moldgen.report.steps import Stage, Step
 from moldgen.report.tags import figures, image, join, page, plate, remark, section, tag, text
 from moldgen.report.timeline import timeline_table

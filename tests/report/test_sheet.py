@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from moldgen.build.nouns import MoldSet
-from moldgen.report.sheet import JobSheet, least_rubber_mm, sheet_content
+from moldgen.report.sheet import JobSheet, sheet_content
+from moldgen.report.sheet_tables import least_rubber_mm
 
 Manifest = Callable[[MoldSet], dict[str, Any]]
 
