@@ -12,8 +12,14 @@ def _lift(force_n: float) -> str:
     return newtons(force_n) if force_n > 0.0 else f"none, {newtons(-force_n)} keep them down"
 
 
+def _least(value: float, digits: int, unit: str) -> str:
+    """To so many digits; what is less than the last of them is not nothing."""
+    least = 10.0**-digits
+    return f"{value:.{digits}f} {unit}" if value >= least else f"under {least:g} {unit}"
+
+
 def _bow(bow_mm: float) -> str:
-    return f"{bow_mm:.2f} mm" if bow_mm >= 0.01 else "under 0.01 mm"
+    return _least(bow_mm, 2, "mm")
 
 
 _ROWS = (
@@ -75,8 +81,8 @@ def wall_rows(loads: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
             w["name"],
             f"{w['width_mm']:.0f} × {w['depth_mm']:.0f} mm",
             newtons(w["force_n"]),
-            f"{w['deflection_mm']:.3f} mm",
-            f"{w['stress_mpa']:.2f} MPa",
+            _least(w["deflection_mm"], 3, "mm"),
+            _least(w["stress_mpa"], 2, "MPa"),
             f"{w['enough_mm']:.1f} mm thick",
         )
         for w in loads.get("walls", ())

@@ -28,6 +28,7 @@ WINDOW = Rect(330.0, 170.0, 1220.0, 1010.0)
 CHAIN_X, CHAIN_Y = 290.0, 36.0
 HATCH: Color = (140, 140, 144)
 HATCH_PX, DOT_PX = 18, 16
+CLEAR_PX = 44.0  # of two arrows side by side, from axis to axis
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,8 +88,9 @@ def section_view(mold_set: MoldSet) -> Paper:
     paper, labels = Paper(), Labels(None, RIGHT_COLUMN)
     _paint_box(paper, box, lid, scale)
     _paint_rubber(paper, rubber, scale)
+    gate_px = float(scale.px(cut.flat(plan.gate.channel.points))[-1, 0])
     for i, vent in enumerate(plan.vents):
-        _show_vent(paper, labels, cut, scale, i, vent)
+        _show_vent(paper, labels, cut, scale, i, vent, gate_px)
     _show_gate(paper, labels, plan, cut, scale)
     low, high = block_in_cut(plan.block, cut)
     floor = max(float(scale.px(ring)[:, 1].max()) for ring in [*rubber, *box])
@@ -212,14 +214,18 @@ def _along(track: FloatArray, share: float) -> Point:
     return float(x), float(y)
 
 
-def _show_vent(paper: Paper, labels: Labels, cut: Cut, scale: Scale, i: int, vent: Channel) -> None:
-    """The vent's name and bore; one that leaves the plane is shown by its dashed axis."""
+def _show_vent(
+    paper: Paper, labels: Labels, cut: Cut, scale: Scale, i: int, vent: Channel, gate_px: float
+) -> None:
+    """The vent's name and bore; one that leaves the plane is shown by its dashed axis, and has no
+    arrow where that would lie in the gate's, which ends at gate_px."""
     track = scale.px(cut.flat(vent.points))
     outside = cut.off_plane(vent.points) > max(vent.radii_mm)
     if outside:
         paper.line(track, VENT, 2.5, (14.0, 8.0))
     x, y = track[-1]
-    paper.arrow((x, y - 12.0), (x, y - 62.0), VENT, 11.0, filled=False)
+    if not outside or abs(x - gate_px) > CLEAR_PX:
+        paper.arrow((x, y - 12.0), (x, y - 62.0), VENT, 11.0, filled=False)
     text = f"vent {i + 1} Ø {vent.bore_mm:.1f} mm"
     labels.add(_along(track, 0.6), text + ("\n(off the cut)" if outside else ""), VENT, PAPER)
 

@@ -69,9 +69,11 @@ def timeline_table(line: Timeline) -> str:
     """The timeline as HTML."""
     head = tag("thead", tag("tr", "".join(text("th", h) for h in HEAD)))
     body = tag("tbody", "".join(_row(step, line.axis_s) for step in line.steps))
-    note = f"{line.title}: the clock starts with the first weighing; a full bar is "
-    note += f"{watch(line.axis_s)}, the stroke is the latest end."
-    return text("p", note, "sub") + tag("div", tag("table", head + body), "wide")
+    note = escape(f"{line.title}: the clock starts with the first weighing")
+    bars = f"; a full bar is {watch(line.axis_s)}, the stroke is the latest end"
+    return tag("p", note + text("span", bars, "bars") + ".", "sub") + tag(
+        "div", tag("table", head + body, "line"), "wide"
+    )
 
 
 def _axis_s(steps: list[dict[str, Any]]) -> float:

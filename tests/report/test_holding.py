@@ -28,6 +28,12 @@ def test_walls_in_words() -> None:
     assert wall_rows(asdict(LOADS)) == (expected,)
 
 
+def test_a_little_is_not_nothing() -> None:
+    stiff = replace(LOADS, walls=(replace(WALL, deflection_mm=0.0002, stress_mpa=0.003),))
+    ((*_, bow, stress, _enough),) = wall_rows(asdict(stiff))
+    assert (bow, stress) == ("under 0.001 mm", "under 0.01 MPa")
+
+
 def test_forces_at_a_glance() -> None:
     figures = {f.name: f.value for f in load_figures(asdict(LOADS))}
     assert figures["lift of part and formers under rubber"] == "2.6 N"
