@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import runpy
+from pathlib import Path
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -23,26 +27,7 @@ from moldgen.geometry.weld import weld_equal
 SINGLE = 1e-6  # relative; 24 bits hold seven digits
 CUBES = [Solid.box((a, a, 0), (a + 10, a + 10, 10)).mesh() for a in (0, 10)]
 
-sizes = st.sampled_from([1.0, 2.0, 5.0, 10.0, 25.4, 40.0, 120.0])
-places = st.sampled_from([-10.0, -2.0, 0.0, 1.0, 5.0, 10.0])
-points = st.tuples(places, places, places)
-
-
-@st.composite
-def rods(draw: st.DrawFn) -> Taper:
-    start, axis, length = draw(points), draw(st.integers(0, 2)), draw(sizes)
-    end = tuple(float(c) for c in np.add(start, length * np.eye(3)[axis]))
-    return Taper(start, end, draw(sizes), draw(sizes))  # type: ignore[arg-type]
-
-
-@st.composite
-def boxes(draw: st.DrawFn) -> Box:
-    low = draw(points)
-    x, y, z = (a + draw(sizes) for a in low)
-    return Box(low, (x, y, z))
-
-
-bodies = st.one_of(boxes(), rods(), st.builds(Ball, points, sizes))
+DRAWN = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("drawn_bodies.py"))))
 
 
 def rows(matrix: np.ndarray) -> tuple[tuple[float, float, float, float], ...]:
@@ -57,8 +42,10 @@ def soup(mesh: Mesh) -> Mesh:
 
 @st.composite
 def pieces(draw: st.DrawFn) -> Recipe:
-    tools = tuple(draw(st.lists(bodies, min_size=1, max_size=3)))
-    turned = placement(rotation_xyz(*(draw(st.floats(-90, 90)) for _ in range(3))), draw(points))
+    tools = tuple(draw(st.lists(DRAWN.bodies, min_size=1, max_size=3)))
+    turned = placement(
+        rotation_xyz(*(draw(st.floats(-90, 90)) for _ in range(3))), draw(DRAWN.points)
+    )
     return Placed(Difference(Box((-60, -50, -40), (61, 52, 43)), tools), rows(turned))
 
 
