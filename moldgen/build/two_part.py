@@ -113,7 +113,7 @@ def cut_halves(plan: MoldPlan) -> Cut:
     part = part_of(plan)
     channels = _channels(plan)
     mold, swept = mold_of(plan), swept_up(part.mesh(), two.block.high[2] + UNDER_MM)
-    apart = poured_apart(block.minus([part, *channels]), mold, swept)
+    apart = poured_apart(block.minus([part, *channels]), part, mold, swept)
     bed = bed_of(plan, mold, swept)
     names = [GATE, *(f"{VENT}-{i}" for i in range(1, len(channels)))]
     rods = [in_one_piece((c & block) - part, n) for c, n in zip(channels, names, strict=True)]

@@ -44,7 +44,7 @@ class Apart:
     undercuts: tuple[Solid, ...]
 
 
-def poured_apart(rubber: Solid, mold: Solid, swept: Solid) -> Apart:
+def poured_apart(rubber: Solid, part: Solid, mold: Solid, swept: Solid) -> Apart:
     """What is poured over a mold, and then the rest of the rubber.
 
     Cut apart in one go, both have the same corners on the face between them and share nothing.
@@ -53,7 +53,8 @@ def poured_apart(rubber: Solid, mold: Solid, swept: Solid) -> Apart:
     Parameters
     ----------
     rubber : Solid
-        All the room round the part.
+        All the room round the part, less channels.
+    part : Solid
     mold : Solid
         What lies behind the sheet.
     swept : Solid
@@ -65,7 +66,7 @@ def poured_apart(rubber: Solid, mold: Solid, swept: Solid) -> Apart:
         If a half has no material, or is in pieces.
     """
     over = over_area(swept, shrunk(shadow_of(swept.outline()), RIM_MM))
-    undercuts = _pieces(Solid.intersection([rubber, mold, over]))
+    undercuts = _pieces((mold & over) - part)
     undercuts = [piece for piece in undercuts if not _is_film(piece)]
     ground = _without(mold, over, undercuts)
     b, a = (_pieces(half) for half in rubber.split(ground))

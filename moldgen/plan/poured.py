@@ -78,9 +78,10 @@ def poured_halves(mesh: Mesh, block: Block, sheet: Sheet) -> Poured:
     SolidError
         If a half has no material, or is in pieces.
     """
-    rest = Solid.box(block.low, block.high) - Solid.from_mesh(mesh, "part")
+    part = Solid.from_mesh(mesh, "part")
+    rest = Solid.box(block.low, block.high) - part
     under = Solid.from_mesh(sheet.under(block.low[2] - BEYOND_MM), "parting sheet")
-    apart = poured_apart(rest, under, swept_up(mesh, block.high[2] + BEYOND_MM))
+    apart = poured_apart(rest, part, under, swept_up(mesh, block.high[2] + BEYOND_MM))
     drawn = (rest - under).components()[0], (rest & under).components()[0]
     loops = drawn[0].genus, drawn[1].genus
     return Poured(apart.half_a, apart.half_b, apart.undercuts, loops)

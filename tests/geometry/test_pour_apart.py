@@ -21,7 +21,7 @@ def poured(part: Solid, rooms: list[Solid] | None = None) -> Apart:
     """In a block of 40, over a level sheet."""
     rubber = box(LOW, HIGH).minus([part, *(rooms or [])])
     mold = box((-22, -22, -22), (22, 22, SHEET_MM))
-    return poured_apart(rubber, mold, swept_up(part.mesh(), 22.0))
+    return poured_apart(rubber, part, mold, swept_up(part.mesh(), 22.0))
 
 
 CUBE = box((-10, -10, -10), (10, 10, 10))
