@@ -7,7 +7,6 @@ a hollow beside the way overflows, the level at the gate stays and the volume go
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -15,11 +14,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from moldgen.physics.march_steps import HEADLESS, Drive, Rows, march
+from moldgen.physics.march_steps import Drive, Rows, march
 from moldgen.physics.pipes import flow_under
 from moldgen.units import GRAVITY_MM_S2
-
-BISECTIONS = 50
 
 
 @dataclass(frozen=True)
@@ -152,50 +149,6 @@ class Fill:
     times_s: tuple[float, ...] = ()
 
 
-def fill_exactly(cavity: Cavity, pour: Pour) -> Fill:
-    """Fill without air and speed, row by row in closed form.
-
-    tau (exp(-t0/tau) - exp(-t/tau)) = (R mu0 / (rho g)) sum of dV/dH ln(H_i / H_(i+1)).
-
-    Parameters
-    ----------
-    cavity : Cavity
-    pour : Pour
-        Its air resistance and kinetic term must be 0, its rate and end unlimited.
-
-    Raises
-    ------
-    ValueError
-        If they are not.
-
-    Examples
-    --------
-    A straight cavity of 10 cm² filled from below to 60 of 100 mm, 0.1 Pa·s, 4 mm bore:
-
-    >>> from moldgen.physics.pipes import pipe_resistance
-    >>> cavity = Cavity((0.0, 72730.0), (0.0, 60.0))
-    >>> pour = Pour(100.0, 1.1e-3, 0.1, pipe_resistance(1.0, 50.0, 2.0), gravity_mm_s2=9810.0)
-    >>> round(fill_exactly(cavity, pour).time_s, 1)
-    81.9
-    """
-    if pour.air_resistance or pour.kinetic or min(pour.rate_mm3_s, pour.until_s) < math.inf:
-        raise ValueError("the closed form knows neither air nor speed nor an end: march instead")
-    if cavity.narrowings or cavity.air_resistances or cavity.air_kinetics:
-        raise ValueError("the closed form knows one passage only: march instead")
-    tau, unit = pour.time_constant_s, _unit_time(pour)
-    left = tau * math.exp(-pour.start_s / tau) if tau < math.inf else math.inf
-    used = 0.0
-    for row in _rows(cavity):
-        need = unit * row.weight(pour.head_mm)
-        if used + need >= left:
-            return Fill(row.volume_at((left - used) / unit, pour.head_mm), math.inf, False)
-        if math.isinf(need):
-            return Fill(row.volume_at(math.inf, pour.head_mm), math.inf, False)
-        used += need
-    time = used if math.isinf(tau) else -tau * math.log1p(-used / left)
-    return Fill(cavity.volumes_mm3[-1], time, True)
-
-
 def march_fill(cavity: Cavity, pour: Pour) -> Fill:
     """Fill with everything: dt/dV = 1/Q by the classic fourth-order Runge and Kutta.
 
@@ -208,6 +161,16 @@ def march_fill(cavity: Cavity, pour: Pour) -> Fill:
     -----
     A step changes the head by a quarter and the age by a fifth of tau at most, so a fill that
     ends near the funnel's level is still followed.
+
+    Examples
+    --------
+    A straight cavity of 10 cm² filled from below to 60 of 100 mm, 0.1 Pa·s, 4 mm bore:
+
+    >>> from moldgen.physics.pipes import pipe_resistance
+    >>> cavity = Cavity((0.0, 72730.0), (0.0, 60.0))
+    >>> pour = Pour(100.0, 1.1e-3, 0.1, pipe_resistance(1.0, 50.0, 2.0), gravity_mm_s2=9810.0)
+    >>> round(march_fill(cavity, pour).time_s, 1)
+    81.9
     """
     rows, drive = cavity.rows, pour.drive
     if pour.air_resistance:
@@ -215,82 +178,3 @@ def march_fill(cavity: Cavity, pour: Pour) -> Fill:
     times, volume = march(rows, drive)
     last = float(times[-1])
     return Fill(float(volume), last, math.isfinite(last), tuple(times.tolist()))
-
-
-def least_diameter(
-    cavity: Cavity,
-    pour_through: Callable[[float], Pour],
-    within_s: float,
-    low_mm: float,
-    high_mm: float,
-) -> float:
-    """Narrowest sprue that fills a cavity in time; inf if the widest does not [mm].
-
-    Parameters
-    ----------
-    cavity : Cavity
-    pour_through : callable
-        The pour through a sprue of a diameter [mm].
-    within_s : float
-        From the start of the pour.
-    low_mm, high_mm : float
-        Diameters to look between.
-    """
-
-    def is_late(diameter_mm: float) -> bool:
-        return march_fill(cavity, pour_through(diameter_mm)).time_s > within_s
-
-    if is_late(high_mm):
-        return math.inf
-    if not is_late(low_mm):
-        return low_mm
-    for _ in range(BISECTIONS):
-        middle = (low_mm + high_mm) / 2.0
-        low_mm, high_mm = (middle, high_mm) if is_late(middle) else (low_mm, middle)
-    return high_mm
-
-
-@dataclass(frozen=True)
-class _Row:
-    """A stretch of the table."""
-
-    low_mm3: float
-    high_mm3: float
-    low_mm: float
-    high_mm: float
-
-    @property
-    def slope(self) -> float:
-        return (self.high_mm - self.low_mm) / (self.high_mm3 - self.low_mm3)
-
-    def level(self, volume: float) -> float:
-        return self.low_mm + self.slope * (volume - self.low_mm3)
-
-    def weight(self, head: float) -> float:
-        """Integral of dV / H over the row."""
-        start, end = head - self.low_mm, head - self.high_mm
-        if end <= HEADLESS * head:
-            return math.inf
-        fall = (self.high_mm - self.low_mm) / start
-        flat = (self.high_mm3 - self.low_mm3) / start
-        return flat * (-math.log1p(-fall) / fall if fall > 0.0 else 1.0)
-
-    def volume_at(self, weight: float, head: float) -> float:
-        """Volume at which the integral from the row's start has grown to a weight."""
-        start = head - self.low_mm
-        if start <= 0.0:
-            return self.low_mm3
-        if self.slope == 0.0:
-            return self.low_mm3 + weight * start
-        return self.low_mm3 - math.expm1(-weight * self.slope) * start / self.slope
-
-
-def _rows(cavity: Cavity) -> list[_Row]:
-    volumes, levels = pairwise(cavity.volumes_mm3), pairwise(cavity.levels_mm)
-    return [_Row(a, b, p, q) for (a, b), (p, q) in zip(volumes, levels, strict=True)]
-
-
-def _unit_time(pour: Pour) -> float:
-    """R mu0 / (rho g): time for one mm³ under one mm of head, times one mm."""
-    drive = pour.density_g_mm3 * pour.gravity_mm_s2
-    return pour.passage_per_mm3 * pour.viscosity_pa_s / drive
