@@ -27,15 +27,10 @@ ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "sets.md"
 SIZES = (1_000, 20_000, 100_000, 330_000)
 HEADS = {
-    "parts": (
-        "| part | triangles | stuck mm³ | flat | climb mm | jumps | sheet adds mm³ "
-        "| caught mm³ | halves share, cut / written mm³ | key gap to cavity mm | s | MB |\n"
-        "|---|---|---|---|---|---|---|---|---|---|---|---|"
-    ),
-    "sizes": (
-        "| triangles | reading s | bare booleans s | sheet s | halves s | bed s | (sheet + halves) "
-        "/ bare | set / (reading + bare) | MB, set / bare |\n|---|---|---|---|---|---|---|---|---|"
-    ),
+    "parts": "| part | triangles | stuck mm³ | flat | climb mm | jumps | sheet adds mm³ | caught mm³ "
+    "| halves share, cut / written mm³ | A poured over drawn | key gap to cavity mm | s | MB |",
+    "sizes": "| triangles | reading s | bare booleans s | sheet s | sweep s | halves s | bed s "
+    "| (sheet + sweep + halves) / bare | set / (reading + bare) | MB, set / bare |",
 }
 
 
@@ -60,7 +55,7 @@ def part_row(name: str) -> str:
     """The row of a part, as `tests/build/halved.py` names them."""
     from moldgen.build.keys import key_recipe
     from moldgen.geometry.columns import columns_along
-    from moldgen.geometry.overlap import shared_mm3
+    from moldgen.geometry.overlap import overlap_mm3, shared_mm3
     from moldgen.geometry.solids import mesh_solid
 
     bodies = load("tests/build/halved.py")
@@ -82,7 +77,7 @@ def part_row(name: str) -> str:
         + (bodies.moved(cut.half_b, -lift) & cut.part).volume_mm3
         for lift in (0.05, 0.3, 3.0, 20.0)
     )
-    as_cut = abs((cut.half_a & cut.half_b).volume_mm3)
+    as_cut = overlap_mm3(cut.half_a, cut.half_b, 1e-6)
     as_written = shared_mm3(written["rubber-a"].mesh(), written["rubber-b"].mesh())
     keys = [
         mesh_solid(key_recipe(key)).trimmed((0.0, 0.0, 1.0), key.foot_mm - key.fall_mm)
@@ -94,17 +89,33 @@ def part_row(name: str) -> str:
         f"| {name} | {part.mesh.n_triangles} | {stuck:.1f} | {'yes' if flat else 'no'} "
         f"| {0.0 if flat else two.parting.climb_mm:.1f} | {two.parting.pinched} "
         f"| {two.parting.under_mm3:.2f} | {caught:.1f} | {as_cut:.0e} / {as_written:.0e} "
-        f"| {gap:.2f} | {seconds:.0f} | {mb:.0f} |"
+        f"| {poured_over_drawn(made):.6f} | {gap:.2f} | {seconds:.0f} | {mb:.0f} |"
     )
+
+
+def poured_over_drawn(made: Any) -> float:
+    """Half A as poured over the bed, every contact shut by a film, over half A as drawn [ratio]."""
+    from moldgen.build.two_part import mold_of
+    from moldgen.geometry.solids import Solid
+    from moldgen.geometry.sweep import swept_up
+
+    cut, block = made.cut, made.plan.two_part.block
+    swept = swept_up(cut.part.mesh(), block.high[2] + 2.0)
+    lifted = load("tests/build/halved.py").moved(swept, 1e-3)
+    room = Solid.box(block.low, block.high)
+    poured = room.minus([cut.part, *cut.rods, mold_of(made.plan) - lifted]).components()[0]
+    return poured.volume_mm3 / cut.half_a.volume_mm3
 
 
 def size_row(triangles: int) -> str:
     """The row of a ball of about so many triangles."""
-    from moldgen.build.two_part import bed_of, build_two_part, halves_of, mold_of, part_of
+    from moldgen.build.two_part import bed_of, build_two_part, mold_of, part_of
     from moldgen.files.read import read_part
     from moldgen.files.stl import write_stl
     from moldgen.geometry.parting import parting_sheet
+    from moldgen.geometry.pour_apart import poured_apart
     from moldgen.geometry.solids import Solid
+    from moldgen.geometry.sweep import swept_up
     from moldgen.job.job import Job, MoldKind
     from moldgen.job.two_part import TwoPartWishes
     from moldgen.plan.two_part import plan_two_part
@@ -130,15 +141,19 @@ def size_row(triangles: int) -> str:
         lambda: parting_sheet(body.mesh(), two.block.low[:2], two.block.high[:2], two.strips)
     )
     block = Solid.box(two.block.low, two.block.high)
-    mold = mold_of(plan)
-    halves_s, _ = timed(
-        lambda: [half.mesh() for half in halves_of(block.minus([body]), mold_of(plan))]
-    )
-    bed_s, _ = timed(lambda: bed_of(plan, body, mold).mesh())
+    sweep_s, swept = timed(lambda: swept_up(body.mesh(), two.block.high[2] + 2.0))
+
+    def halves() -> None:
+        apart = poured_apart(block.minus([body]), body, mold_of(plan), swept)
+        for half in (apart.half_a, apart.half_b):
+            half.mesh()
+
+    halves_s, _ = timed(halves)
+    bed_s, _ = timed(lambda: bed_of(plan, mold_of(plan), swept).mesh())
     set_s, _ = timed(lambda: build_two_part(plan))
     return (
-        f"| {part.mesh.n_triangles} | {reading:.2f} | {bare_s:.2f} | {sheet_s:.1f} "
-        f"| {halves_s:.2f} | {bed_s:.1f} | {(sheet_s + halves_s) / bare_s:.1f} "
+        f"| {part.mesh.n_triangles} | {reading:.2f} | {bare_s:.2f} | {sheet_s:.1f} | {sweep_s:.2f} "
+        f"| {halves_s:.2f} | {bed_s:.1f} | {(sheet_s + sweep_s + halves_s) / bare_s:.1f} "
         f"| {(plan_s + set_s) / (reading + bare_s):.1f} | {peak_mb():.0f} / {bare_mb:.0f} |"
     )
 
@@ -157,7 +172,8 @@ def put(kind: str, rows: list[str]) -> None:
     begin, end = f"<!-- {kind} -->\n", f"<!-- end of {kind} -->"
     text = PAGE.read_text("utf-8")
     before, after = text.split(begin)[0], text.split(end)[1]
-    table = "\n".join([HEADS[kind], *rows])
+    rule = "|" + "---|" * (HEADS[kind].count("|") - 1)
+    table = "\n".join([HEADS[kind], rule, *rows])
     PAGE.write_text(f"{before}{begin}{table}\n{end}{after}", "utf-8")
 
 
