@@ -28,7 +28,8 @@ PAGE = ROOT / "docs" / "sets.md"
 SIZES = (1_000, 20_000, 100_000, 330_000)
 HEADS = {
     "parts": "| part | triangles | stuck mm³ | flat | climb mm | jumps | sheet adds mm³ "
-    "| caught mm³ | halves share, cut / written mm³ | A poured over drawn | key gap to cavity mm | s | MB |",
+    "| caught mm³ | halves share, cut / written mm³ | A poured over drawn "
+    "| key gap to cavity mm | s | MB |",
     "sizes": "| triangles | reading s | bare booleans s | sheet s | sweep s | halves s | bed s "
     "| (sheet + sweep + halves) / bare | set / (reading + bare) | MB, set / bare |",
 }
