@@ -9,4 +9,4 @@ from moldgen import Job, Pose, make_plan, read_part
 foot = cq.Workplane("XY").circle(12).extrude(6).faces(">Z").workplane().circle(5).extrude(20)
 cq.exporters.export(foot.edges(">Z").fillet(2), "foot.step")
 plan = make_plan(read_part(Path("foot.step")), Job(), Pose.from_up((0.1, 0.1, 1.0)))
-print(f"{plan.connections} connection, {plan.quantities.resin.total_g:.1f} g of resin")
+print(f"gate and vents: {plan.connections}, {plan.quantities.resin.total_g:.1f} g of resin")

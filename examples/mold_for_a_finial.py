@@ -4,5 +4,6 @@ from pathlib import Path
 
 from moldgen import Job, demo_part_path, make
 
-folder = make(demo_part_path("finial"), Path("finial-mold"), Job())
-print("made", folder)
+manifest = make(demo_part_path("finial"), Path("finial-mold"), Job())
+rubber = manifest["quantities"]["rubber"]
+print(f"rubber: {rubber['a_g']:.1f} g of A, {rubber['b_g']:.1f} g of B")
