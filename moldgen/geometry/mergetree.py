@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from moldgen.geometry import mergetree_joins as joining
-from moldgen.geometry.bvh import Bvh, frame_along
+from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.mergetree_lasting import lasting
 from moldgen.geometry.mergetree_surface import (
     Joins,
@@ -31,7 +31,7 @@ from moldgen.geometry.mergetree_surface import (
 )
 from moldgen.geometry.mergetree_volume import has_face_above, patch
 from moldgen.geometry.mesh import FloatArray, IntArray, Mesh
-from moldgen.geometry.rigid import unit_vector
+from moldgen.geometry.rigid import frame_along, unit_vector
 
 
 class Side(Enum):

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from moldgen.geometry.bvh import first_hit
+from moldgen.geometry.bvh_rays import first_hit
 from moldgen.geometry.mesh import FloatArray, IntArray, Mesh
 
 SOLID = 1.0  # the side of the solid; -1 is the space around

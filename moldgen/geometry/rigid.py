@@ -66,3 +66,18 @@ def inverse(matrix: ArrayLike) -> FloatArray:
     """The placement that undoes a placement, (4, 4)."""
     m = np.asarray(matrix, dtype=np.float64)
     return placement(m[:3, :3].T, -m[:3, :3].T @ m[:3, 3])
+
+
+def frame_along(d: FloatArray) -> FloatArray:
+    """Two unit vectors square to a unit direction, then the direction itself, (3, 3).
+
+    T. Duff et al., Building an orthonormal basis, revisited, JCGT 6(1) 2017: no branch, and
+    no loss near -Z.
+    """
+    x, y, z = d
+    sign = np.copysign(1.0, z)
+    a = -1.0 / (sign + z)
+    b = x * y * a
+    return np.array(
+        [[1.0 + sign * x * x * a, sign * b, -sign * x], [b, sign + y * y * a, -y], [x, y, z]]
+    )

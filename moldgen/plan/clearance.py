@@ -19,7 +19,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from moldgen.geometry.bvh import BvhArrays, nearest
+from moldgen.geometry.bvh import BvhArrays
+from moldgen.geometry.bvh_distance import nearest
 from moldgen.geometry.mesh import FloatArray
 from moldgen.geometry.triangle import closest_on_triangle, distance2
 

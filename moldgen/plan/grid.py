@@ -14,8 +14,11 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from moldgen.geometry.bvh import Bvh, first_hit, frame_along, nearest
+from moldgen.geometry.bvh import Bvh
+from moldgen.geometry.bvh_distance import nearest
+from moldgen.geometry.bvh_rays import first_hit
 from moldgen.geometry.mesh import FloatArray
+from moldgen.geometry.rigid import frame_along
 from moldgen.plan.clearance import Rule, bar_slack, own_slack
 
 CELL_MM = 0.75

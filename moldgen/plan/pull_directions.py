@@ -6,8 +6,8 @@ from itertools import combinations
 
 import numpy as np
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.rigid import frame_along
 from moldgen.plan.pull_task import PullTask
 from moldgen.study.directions import AXES, directions_by_octants, flat_directions
 

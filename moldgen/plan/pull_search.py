@@ -7,9 +7,8 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import FloatArray
-from moldgen.geometry.rigid import unit_vector
+from moldgen.geometry.rigid import frame_along, unit_vector
 from moldgen.plan.pull import COST_STEP, Pull, different
 from moldgen.plan.pull_directions import square_directions
 from moldgen.plan.pull_task import CELLS_COARSE, PullTask

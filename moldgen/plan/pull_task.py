@@ -9,10 +9,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from moldgen.geometry.bvh import Bvh, frame_along
+from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.columns import Columns, columns_along
 from moldgen.geometry.mesh import FloatArray, Mesh
-from moldgen.geometry.rigid import unit_vector
+from moldgen.geometry.rigid import frame_along, unit_vector
 from moldgen.plan.hidden import is_hidden
 from moldgen.plan.pull import Pull
 from moldgen.study.spread import SurfaceSpread

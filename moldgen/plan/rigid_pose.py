@@ -8,10 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from moldgen.errors import PlanError
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Point3
-from moldgen.geometry.rigid import placement
+from moldgen.geometry.rigid import frame_along, placement
 from moldgen.job.job import Job
 from moldgen.part.part import Part
 from moldgen.plan.pull import Pull

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from scipy.spatial import cKDTree
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.footprint import least_footprint
 from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.rigid import frame_along
 
 AXES = np.concatenate([np.eye(3), -np.eye(3)])
 FACE_SPREAD_DEG = 1.0

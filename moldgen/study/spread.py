@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import FloatArray, Mesh
+from moldgen.geometry.rigid import frame_along
 
 # exact for cubics over a triangle (G. Strang, G. Fix, An Analysis of the Finite Element Method)
 PLACES = np.array([[1 / 3, 1 / 3, 1 / 3], [0.6, 0.2, 0.2], [0.2, 0.6, 0.2], [0.2, 0.2, 0.6]])

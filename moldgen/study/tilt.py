@@ -9,9 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.mesh import FloatArray
-from moldgen.geometry.rigid import unit_vector
+from moldgen.geometry.rigid import frame_along, unit_vector
 from moldgen.study.directions import level_axes
 
 N_WAYS = 16

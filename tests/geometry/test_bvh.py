@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import trimesh
 
-from moldgen.geometry.bvh import Bvh, frame_along
+from moldgen.geometry.bvh import Bvh
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.rigid import frame_along
 
 ROUNDING_MM = 1e-9  # double precision on bodies of about 20 mm
 

@@ -10,9 +10,9 @@ import trimesh
 from numpy.typing import ArrayLike
 from scipy.spatial.transform import Rotation
 
-from moldgen.geometry.bvh import frame_along
 from moldgen.geometry.columns import Columns, columns_along
 from moldgen.geometry.mesh import Mesh
+from moldgen.geometry.rigid import frame_along
 
 X, Y, Z = np.eye(3)
 PITCH_MM = 0.2
