@@ -46,7 +46,7 @@ def _weakest(loads: Loads) -> Link:
 
 
 def _floats(loads: Loads) -> str:
-    lifted = f"rubber lifts part and formers with {_newtons(loads.lift_n)}"
+    lifted = f"rubber lifts part and formers with {_newtons(loads.lift_n or 0.0)}"
     if loads.sealed_lift_n is None:
         return lifted
     sealed = _newtons(loads.sealed_lift_n) if loads.sealed_lift_n > 0.0 else "not at all"

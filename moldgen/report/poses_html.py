@@ -117,7 +117,7 @@ _CRITERIA = {
     Criterion.SCARS: "few marks on faces that show",
     Criterion.CONNECTIONS: "few connections",
     Criterion.AIR: "little air under the rubber",
-    Criterion.EASE: "easy levelling",
+    Criterion.EASE: "easy leveling",
     Criterion.BULK: "low height and little rubber",
 }
 

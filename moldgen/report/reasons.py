@@ -87,7 +87,7 @@ def _of_the_first(study: PoseStudy, bench: Bench) -> str:
     air = first.rubber.held_mm3
     kept = [f"{air:.0f} mm³ of air stays under the rubber"] if air else []
     marks = [f"{first.scars} of them on faces that show"] if first.scars else []
-    parts = [_fewness(study, bench), *marks, _levelling(first, bench), *kept]
+    parts = [_fewness(study, bench), *marks, _leveling(first, bench), *kept]
     return "; ".join([*parts, *_least_of(study)]) + "."
 
 
@@ -108,7 +108,7 @@ def _fewness(study: PoseStudy, bench: Bench) -> str:
     return f"{need}, the fewest {'possible' if study.claim == 'fewest possible' else 'found'}"
 
 
-def _levelling(pose: RankedPose, bench: Bench) -> str:
+def _leveling(pose: RankedPose, bench: Bench) -> str:
     lean = pose.tilt_tolerance_deg
     if lean is None:
         return "how far it may lean was not computed"
