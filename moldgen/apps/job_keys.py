@@ -17,7 +17,7 @@ from moldgen.job.rack import BoxMake, BoxWishes
 from moldgen.job.ranking import Criterion, RankingWishes
 from moldgen.job.rigid import HalfMake, RigidWishes
 from moldgen.job.two_part import KeyShape, TwoPartWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 
 TABLES = {
     "rubber": RubberWishes,

@@ -5,7 +5,9 @@ from __future__ import annotations
 import dataclasses
 from typing import Any, TypeAlias
 
-from moldgen.materials.kinds import CastingResin, Figure, Material, Mix, MoldRubber
+from moldgen.materials.figures import Figure
+from moldgen.materials.kinds import CastingResin, Material, MoldRubber
+from moldgen.materials.mix import Mix
 from moldgen.materials.read import texts
 from moldgen.materials.shelf import Shelf
 from moldgen.plan.cautions import bench_texts, compatibility_findings

@@ -12,7 +12,8 @@ from moldgen.job.ranking import RankingWishes
 from moldgen.job.rigid import RigidWishes
 from moldgen.job.show_faces import ShowFace
 from moldgen.job.two_part import TwoPartWishes
-from moldgen.materials.kinds import CastingResin, MoldRubber, PotLife, with_pot_life
+from moldgen.materials.kinds import CastingResin, MoldRubber, with_pot_life
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import shelf
 from moldgen.materials.shelf import Shelf
 

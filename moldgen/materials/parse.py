@@ -8,17 +8,10 @@ from enum import Enum
 from typing import Any, TypeAlias, TypeVar
 
 from moldgen.errors import JobError
-from moldgen.materials.kinds import (
-    WHY_TOLD,
-    Chemistry,
-    Figure,
-    First,
-    Material,
-    Mix,
-    MixBy,
-    PotLife,
-    allowed,
-)
+from moldgen.materials.figures import Figure, allowed
+from moldgen.materials.kinds import Chemistry, Material
+from moldgen.materials.mix import First, Mix, MixBy
+from moldgen.materials.pot_life import WHY_TOLD, PotLife
 from moldgen.materials.shelf import near
 
 Table: TypeAlias = dict[str, Any]

@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from moldgen.errors import JobError
-from moldgen.materials.kinds import CastingResin, Figure, Material, MoldRubber
+from moldgen.materials.figures import Figure
+from moldgen.materials.kinds import CastingResin, Material, MoldRubber
 from moldgen.materials.parse import M, Table, figures_from, laid_over, material_from
 from moldgen.materials.shelf import Shelf, pick
 

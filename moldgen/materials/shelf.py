@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from moldgen.errors import JobError
-from moldgen.materials.kinds import CastingResin, Figure, MoldRubber
+from moldgen.materials.figures import Figure
+from moldgen.materials.kinds import CastingResin, MoldRubber
 
 V = TypeVar("V")
 

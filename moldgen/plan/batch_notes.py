@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from moldgen.errors import Finding, Grade
 from moldgen.job.job import Job
-from moldgen.materials.kinds import READINGS, Chemistry, Material, PotLife
+from moldgen.materials.kinds import Chemistry, Material
+from moldgen.materials.pot_life import READINGS, PotLife
 from moldgen.physics.mixing import degassing_growth, gas_expansion, ratio_error
 from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Cup, Quantities, Weighed

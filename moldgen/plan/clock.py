@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from moldgen.errors import Finding, Grade
 from moldgen.job.job import Arrangement, Job
-from moldgen.materials.kinds import Chemistry, First, Material
+from moldgen.materials.kinds import Chemistry, Material
+from moldgen.materials.mix import First
 from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Cup, MoldPlan, Quantities
 from moldgen.plan.two_part_nouns import Half

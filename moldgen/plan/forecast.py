@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from moldgen.job.job import Job
-from moldgen.materials.kinds import GEL_PA_S, PotLife
+from moldgen.materials.pot_life import GEL_PA_S, PotLife
 from moldgen.physics.march import Pour, march_fill
 from moldgen.plan.cavity import Filling
 from moldgen.plan.fill import FillCurve, FillForecast

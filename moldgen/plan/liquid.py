@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from moldgen.materials.kinds import Material, PotLife
+from moldgen.materials.kinds import Material
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import texts
 from moldgen.physics.thickening import arrhenius, pot_life_at, time_constant, viscosity_after
 

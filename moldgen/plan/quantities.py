@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from moldgen.errors import PlanError
 from moldgen.job.job import Job
-from moldgen.materials.kinds import CastingResin, First, Material, Mix, MoldRubber
+from moldgen.materials.kinds import CastingResin, Material, MoldRubber
+from moldgen.materials.mix import First, Mix
 from moldgen.plan.cups import filled_cups
 from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Cup, Quantities, Weighed

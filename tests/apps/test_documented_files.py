@@ -10,7 +10,7 @@ import pytest
 from moldgen.apps.job_file import read_job
 from moldgen.apps.rack_file import read_rack
 from moldgen.job.rack import BoxWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import read_materials
 
 DOCS = Path(__file__).parents[2] / "docs"

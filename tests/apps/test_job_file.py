@@ -11,7 +11,7 @@ from moldgen.apps.job_file import job_from, read_job
 from moldgen.apps.job_keys import RANGES, TABLES
 from moldgen.errors import JobError
 from moldgen.job.job import Arrangement, Job, MoldKind, RubberWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 
 
 def write(folder: Path, text: str) -> Path:

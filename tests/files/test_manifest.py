@@ -26,7 +26,7 @@ from moldgen.files.manifest import (
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.job.job import Arrangement, Job, ResinWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.part.part import Part
 from moldgen.plan.nouns import (
     Block,

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from moldgen.errors import JobError
-from moldgen.materials.kinds import Mix, MixBy, PotLife
+from moldgen.materials.mix import Mix, MixBy
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import resin, rubber
 
 PARTS = st.floats(0.5, 200.0)

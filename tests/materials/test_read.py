@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 from moldgen.errors import Grade, JobError
-from moldgen.materials.kinds import Chemistry, Figure, First, Material, MixBy, PotLife
+from moldgen.materials.figures import Figure
+from moldgen.materials.kinds import Chemistry, Material
+from moldgen.materials.mix import First, MixBy
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import (
     figures,
     modulus_pa,

@@ -17,6 +17,7 @@ MODULES = [
     for module in pkgutil.iter_modules(room.__path__)
 ]
 WITHOUT_EXAMPLES = {
+    "moldgen.materials.kinds",
     "moldgen.materials.parse",
     "moldgen.materials.read",
     "moldgen.materials.shelf",

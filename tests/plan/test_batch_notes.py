@@ -8,7 +8,7 @@ import pytest
 
 from moldgen.errors import Finding, Grade
 from moldgen.job.job import Job, ResinWishes, RubberWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.plan.batch_notes import RATIO_ERROR, batch_findings
 from moldgen.plan.quantities import plan_quantities
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from moldgen.errors import Grade
 from moldgen.job.job import Job, ResinWishes, RubberWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import names, resin, rubber
 from moldgen.physics.thickening import pot_life_at
 from moldgen.plan import clock, heat

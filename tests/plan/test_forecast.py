@@ -13,7 +13,7 @@ from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.recipe import Box
 from moldgen.geometry.solids import mesh_solid
 from moldgen.job.job import Job, ResinWishes
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import resin
 from moldgen.physics.pipes import (
     cone_resistance,

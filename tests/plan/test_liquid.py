@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from moldgen.materials.kinds import Chemistry, Material, PotLife
+from moldgen.materials.kinds import Chemistry, Material
+from moldgen.materials.pot_life import PotLife
 from moldgen.materials.read import names, resin, rubber, texts
 from moldgen.plan.liquid import mixed_liquid
 

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from moldgen.errors import PlanError
 from moldgen.job.job import Job, ResinWishes, RubberWishes
-from moldgen.materials.kinds import CastingResin, MixBy, MoldRubber
+from moldgen.materials.kinds import CastingResin, MoldRubber
+from moldgen.materials.mix import MixBy
 from moldgen.materials.read import names, resin, rubber
 from moldgen.plan.cups import filled_cups
 from moldgen.plan.nouns import Quantities, Weighed

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from moldgen.materials.kinds import PotLife
+from moldgen.materials.pot_life import PotLife
 from moldgen.plan.fill import FillCurve, FillForecast
 from moldgen.plan.liquid import MixedLiquid
 from moldgen.report.fill_plot import caption, drops, fill_plot, frame_of, ticks
