@@ -19,6 +19,18 @@ SEAL = Step(
 )
 
 
+def where_to_stop(plan: MoldPlan) -> str:
+    """How high rubber rises: sawn boards have no line for it, printed and routed walls do.
+
+    Parameters
+    ----------
+    plan : MoldPlan
+    """
+    if isinstance(plan.boards, BoardBox):
+        return "Stop at the depth below: mark it inside the walls before you begin."
+    return "Stop at the fill line of the walls."
+
+
 def walls_of_boards(box: dict[str, Any]) -> tuple[Step, ...]:
     """Setting up base and walls that come out of boards.
 

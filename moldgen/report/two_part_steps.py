@@ -10,7 +10,7 @@ from typing import Any
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import Cup, MoldPlan
 from moldgen.plan.two_part_nouns import Half
-from moldgen.report.board_steps import walls_of_boards
+from moldgen.report.board_steps import walls_of_boards, where_to_stop
 from moldgen.report.outlet_words import outlets
 from moldgen.report.phrases import count, degrees, duration, grams, mm
 from moldgen.report.steps import Stage, Step, aired, cast_steps, make_steps
@@ -111,7 +111,7 @@ def _pour(plan: MoldPlan, half: Half, time_s: float | None) -> tuple[Step, ...]:
         Step("Weigh and mix the main batch in the order given under Quantities.", _weighed(main)),
         Step(
             "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
-            "part by itself. Stop at the fill line of the walls.",
+            f"part by itself. {where_to_stop(plan)}",
             (f"{mm(depth)} over the base",),
         ),
         Step(

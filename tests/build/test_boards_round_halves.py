@@ -21,7 +21,7 @@ from moldgen.plan.flat import Work
 from moldgen.plan.flat_sheets import board_sheets
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.two_part import plan_two_part
-from moldgen.report.board_steps import walls_of_boards
+from moldgen.report.board_steps import walls_of_boards, where_to_stop
 from moldgen.units import LengthUnit
 
 RACK = Rack((Board("panel", 900.0, 600.0, 12.0, "mdf", 1, Stock.SHEET),))
@@ -82,6 +82,7 @@ def test_the_steps_tell_of_boards(made: MoldSet) -> None:
     routed = made.plan.job.box.make is BoxMake.ROUTED
     assert ("stand them in the groove of the base" in said) == routed
     assert ("Stand the boards round it" in said) != routed
+    assert ("mark it inside the walls" in where_to_stop(made.plan)) != routed
 
 
 def test_a_rack_too_small_is_refused_without_a_turn(printed: MoldPlan) -> None:
