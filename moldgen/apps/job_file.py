@@ -13,7 +13,6 @@ Every key of `Job` may stand in it; what is left out keeps its default.
 from __future__ import annotations
 
 import dataclasses
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -29,6 +28,7 @@ from moldgen.job.cutters import CutterList
 from moldgen.job.job import Job
 from moldgen.job.rack import Rack
 from moldgen.job.show_faces import ShowFace
+from moldgen.materials.own_file import tables_in, text_in
 from moldgen.materials.read import read_materials, shelf
 
 
@@ -54,7 +54,7 @@ def read_job(
     JobError
         If a file cannot be read, a key is unknown, or a value is out of its range.
     """
-    wishes = _toml(path) if path else {}
+    wishes: Wishes = tables_in(text_in(path), path.name) if path else {}
     for key in FILES:
         if path and isinstance(wishes.get(key), str):
             wishes[key] = str(path.parent / wishes[key])
@@ -100,17 +100,6 @@ def _marks(tables: object, source: str) -> tuple[ShowFace, ...]:
     if not isinstance(tables, list):
         raise JobError(f"{source}: show_faces must be tables, [[show_faces]], not {tables!r}")
     return tuple(mark_from(table, source) for table in tables)
-
-
-def _toml(path: Path) -> Wishes:
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise JobError(f"{path.name} cannot be read: {error.strerror}") from error
-    except UnicodeDecodeError as error:
-        raise JobError(f"{path.name} is not UTF-8 text: save it as UTF-8") from error
-    except tomllib.TOMLDecodeError as error:
-        raise JobError(f"{path.name} is not valid TOML: {error}") from error
 
 
 def _put(wishes: Wishes, key: str, value: Any) -> None:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import csv
 import difflib
 import io
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from moldgen.errors import JobError
+from moldgen.materials.own_file import tables_in, text_in
 
 Row: TypeAlias = Mapping[str, Any]
 
@@ -30,12 +30,7 @@ def rows_in(path: Path, noun: str) -> list[Row]:
     JobError
         If it cannot be read or holds no row.
     """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise JobError(f"{path.name} cannot be read: {error.strerror}") from error
-    except UnicodeDecodeError as error:
-        raise JobError(f"{path.name} is not UTF-8 text: save it as UTF-8") from error
+    text = text_in(path, "utf-8-sig")  # spreadsheets write a byte order mark
     rows = _csv_rows(text) if path.suffix.lower() == ".csv" else _toml_rows(text, path.name, noun)
     if not rows:
         raise JobError(f"{path.name} holds no {noun}: write one [[{noun}]] or one row for each")
@@ -75,10 +70,7 @@ def number_from(value: Any, where: str, key: str) -> float:
 
 
 def _toml_rows(text: str, name: str, noun: str) -> list[Row]:
-    try:
-        tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise JobError(f"{name} is not valid TOML: {error}") from error
+    tables = tables_in(text, name)
     strange = sorted(set(tables) - {noun})
     if strange:
         raise JobError(f"{name}: {strange[0]} is not a known key: {noun}s are [[{noun}]] tables")

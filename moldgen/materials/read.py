@@ -19,6 +19,7 @@ from typing import Any
 from moldgen.errors import JobError
 from moldgen.materials.figures import Figure
 from moldgen.materials.kinds import CastingResin, Material, MoldRubber
+from moldgen.materials.own_file import tables_in, text_in
 from moldgen.materials.parse import M, Table, figures_from, laid_over, material_from
 from moldgen.materials.shelf import Shelf, pick
 
@@ -85,7 +86,7 @@ def read_materials(path: Path) -> Shelf:
         If the file cannot be read, or a key or value is not allowed.
     """
     tables = {kind: dict(rows) for kind, rows in _own_tables().items()}
-    for kind, rows in _toml(path).items():
+    for kind, rows in tables_in(text_in(path), path.name).items():
         if kind not in KINDS or not isinstance(rows, dict):
             raise JobError(
                 f"{path.name}: [{kind}] is not known, allowed are [rubber.NAME], [resin.NAME]"
@@ -134,17 +135,6 @@ def _data(file: str) -> Table:
 
 def _own_tables() -> dict[str, Table]:
     return {"rubber": _data("rubbers"), "resin": _data("resins")}
-
-
-def _toml(path: Path) -> Table:
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise JobError(f"{path.name} cannot be read: {error.strerror}") from error
-    except UnicodeDecodeError as error:
-        raise JobError(f"{path.name} is not UTF-8 text: save it as UTF-8") from error
-    except tomllib.TOMLDecodeError as error:
-        raise JobError(f"{path.name} is not valid TOML: {error}") from error
 
 
 def _shelf(tables: dict[str, Table], source: str) -> Shelf:

@@ -18,6 +18,7 @@ MODULES = [
 ]
 WITHOUT_EXAMPLES = {
     "moldgen.materials.kinds",
+    "moldgen.materials.own_file",
     "moldgen.materials.parse",
     "moldgen.materials.read",
     "moldgen.materials.shelf",
