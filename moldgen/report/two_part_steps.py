@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from moldgen.build.nouns import MoldSet
+from moldgen.materials.kinds import Chemistry, MoldRubber
 from moldgen.plan.nouns import Cup, MoldPlan
 from moldgen.plan.two_part_nouns import Half
 from moldgen.report.board_steps import walls_of_boards, where_to_stop
@@ -86,11 +87,24 @@ def _turn_over(plan: MoldPlan) -> tuple[Step, ...]:
             "it, and seal as before."
         ),
         Step(
-            "Brush release agent on all bare rubber of half A, keys and grooves too, twice, and "
-            "let it dry: rubber poured on rubber without it becomes one block for ever. Test the "
-            "agent on a scrap of the same rubber first. Keep it off the part."
+            f"Brush {parting_agent(plan.job.mold_rubber)} thinly on all bare rubber of half A, "
+            "keys and grooves too, twice, each coat dried or rubbed in: rubber poured on rubber "
+            "without it becomes one block for ever. Test it on a scrap of the same rubber first. "
+            "Keep it off the part."
         ),
     )
+
+
+def parting_agent(rubber: MoldRubber) -> str:
+    """What keeps a rubber from bonding to itself (as data/compatibility.toml has it).
+
+    Parameters
+    ----------
+    rubber : MoldRubber
+    """
+    if rubber.chemistry in (Chemistry.TIN_SILICONE, Chemistry.PLATINUM_SILICONE):
+        return "petrolatum or soap, no spray,"
+    return "release agent"
 
 
 def _pour(plan: MoldPlan, half: Half, time_s: float | None) -> tuple[Step, ...]:

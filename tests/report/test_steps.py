@@ -9,8 +9,10 @@ from typing import Any
 import pytest
 
 from moldgen.build.nouns import MoldSet
+from moldgen.materials.read import rubber
 from moldgen.plan.clock import AIRED
 from moldgen.report.steps import stages
+from moldgen.report.two_part_steps import parting_agent
 
 Manifest = Callable[[MoldSet], dict[str, Any]]
 
@@ -50,3 +52,16 @@ def test_the_mold_airs_before_it_is_closed(standing_set: MoldSet, manifest_of: M
     assert "24 h or more" in opened[opened.index("air, open") : opened.index("Close the block")]
     manifest["clock"]["rubber"] = []
     assert "air" not in said(standing_set, manifest, "Open the mold").replace("again", "")
+
+
+@pytest.mark.parametrize(
+    ("name", "agent"),
+    [
+        ("condensation-silicone", "petrolatum"),
+        ("addition-silicone", "no spray"),
+        ("latex", "agent"),
+    ],
+)
+def test_what_keeps_halves_apart_is_no_spray_near_silicone(name: str, agent: str) -> None:
+    """The cautions forbid it there: release sprays, none near silicone still to be poured."""
+    assert agent in parting_agent(rubber(name))
