@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,8 +16,12 @@ from moldgen.geometry.recipe import Box, Union
 from moldgen.geometry.rigid import placement
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement, Job
+from moldgen.job.rack import BoxWishes, Rack
+from moldgen.materials.read import rubber
 from moldgen.part.part import Part
+from moldgen.plan.board_plan import plan_boards, with_boards
 from moldgen.plan.nouns import Block, Channel, Gate, Loads, MoldPlan, Quantities, Weighed
+from moldgen.plan.walls import plan_walls
 from moldgen.pose.pose import Pose
 from moldgen.study.pocket import Pocket
 from moldgen.units import LengthUnit
@@ -109,6 +114,27 @@ def u_plan(arrangement: Arrangement) -> MoldPlan:
 @pytest.fixture(name="ball_plan")
 def ball_plan_maker() -> Callable[..., MoldPlan]:
     return ball_plan
+
+
+def aside(plan: MoldPlan) -> MoldPlan:
+    """Its vent 3 mm off the middle, so that a drawing the wrong way round is seen."""
+    vent = plan.vents[0]
+    points = tuple((x, y + 3.0, z) for x, y, z in vent.points)
+    return replace(plan, vents=(replace(vent, points=points),))
+
+
+def on_rack(plan: MoldPlan, rack: Rack, box: BoxWishes) -> MoldPlan:
+    """The plan with a box out of the boards of a rack."""
+    job, mold = replace(plan.job, box=box, rack=rack), rubber("condensation-silicone")
+    loads = replace(plan.loads, walls=plan_walls(plan.block, job.printing, mold))
+    boards = plan_boards(job, plan.block, plan.mesh, plan.matrix, loads, mold)
+    return replace(plan, job=job, boards=boards, loads=with_boards(loads, boards, job, mold))
+
+
+@pytest.fixture(name="u_on_rack")
+def u_on_rack_maker() -> Callable[[Rack, BoxWishes], MoldPlan]:
+    """Makes the U standing in a box out of the boards of a rack, its vent off the middle."""
+    return lambda rack, box: on_rack(aside(u_plan(Arrangement.STANDING)), rack, box)
 
 
 @pytest.fixture(name="u_plan")

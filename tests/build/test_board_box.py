@@ -19,38 +19,25 @@ from moldgen.files.router import board_sheets, prove_router, write_router
 from moldgen.geometry.solids import Solid
 from moldgen.job.job import Arrangement, Job, MoldKind
 from moldgen.job.rack import Board, BoxMake, BoxWishes, Rack, Stock
-from moldgen.materials.read import rubber
-from moldgen.plan.board_plan import board_findings, plan_boards, require_buildable, with_boards
+from moldgen.plan.board_plan import board_findings, require_buildable
 from moldgen.plan.flat import Work
 from moldgen.plan.formers import plan_formers
 from moldgen.plan.nouns import MoldPlan
-from moldgen.plan.walls import plan_walls
 from moldgen.report.boards import board_pages
 
-RUBBER = rubber("condensation-silicone")
 SCRAPS = Rack(
     (
         Board("shelf", 160.0, 80.0, 12.0, "mdf", 2),
         Board("side", 120.0, 90.0, 9.0, "plywood", 3, grain=True),
     )
 )
+BOARDS = BoxWishes(BoxMake.BOARDS)
 SHEET = Rack((Board("panel", 700.0, 400.0, 12.0, "mdf", 1, Stock.SHEET),))
 
 
-def with_rack(plan: MoldPlan, rack: Rack) -> MoldPlan:
-    job = replace(plan.job, box=BoxWishes(BoxMake.BOARDS), rack=rack)
-    loads = replace(plan.loads, walls=plan_walls(plan.block, job.printing, RUBBER))
-    boards = plan_boards(job, plan.block, plan.mesh, plan.matrix, loads, RUBBER)
-    return replace(plan, job=job, boards=boards, loads=with_boards(loads, boards, job, RUBBER))
-
-
 @pytest.fixture(params=[SCRAPS, SHEET], ids=["scraps", "one sheet"])
-def board_plan(request: pytest.FixtureRequest, u_plan: Callable[..., MoldPlan]) -> MoldPlan:
-    """The U, its vent off the middle, so that a drawing the wrong way round is seen."""
-    plan = u_plan(Arrangement.STANDING)
-    vent = plan.vents[0]
-    aside = replace(vent, points=tuple((x, y + 3.0, z) for x, y, z in vent.points))
-    return with_rack(replace(plan, vents=(aside,)), request.param)
+def board_plan(request: pytest.FixtureRequest, u_on_rack: Callable[..., MoldPlan]) -> MoldPlan:
+    return u_on_rack(request.param, BOARDS)
 
 
 @pytest.fixture
@@ -182,11 +169,11 @@ def test_a_printed_box_has_no_boards(u_plan: Callable[..., MoldPlan], tmp_path: 
     assert not (tmp_path / "router").exists()
 
 
-def test_a_rack_too_small_is_refused_with_what_would_do(u_plan: Callable[..., MoldPlan]) -> None:
+def test_a_rack_too_small_is_refused_with_what_would_do(u_on_rack: Callable[..., MoldPlan]) -> None:
     """Walls of 68 mm are needed, the boards have 62: 6 mm, too little to take off the rubber."""
     rack = Rack((Board("low", 200.0, 62.0, 12.0, "mdf", 4), Board("wide", 120, 67, 12, "mdf", 1)))
     with pytest.raises(PlanError) as refusal:
-        with_rack(u_plan(Arrangement.STANDING), rack)
+        u_on_rack(rack, BOARDS)
     said = str(refusal.value)
     assert "the rack does not make this box, 60.0 × 30.0 mm inside with walls of 68.0 mm" in said
     assert "6.0 mm too high" in said

@@ -25,8 +25,6 @@ from moldgen.geometry.recipe import Placed, Prism
 from moldgen.geometry.solids import Solid, mesh_solid
 from moldgen.job.job import Arrangement
 from moldgen.job.rack import Board, BoxMake, BoxWishes, Rack, Stock
-from moldgen.materials.read import rubber
-from moldgen.plan.board_plan import plan_boards, with_boards
 from moldgen.plan.box import BoxPlan, plan_box
 from moldgen.plan.flat import FlatSheet, Loop, Work
 from moldgen.plan.flat_boards import hole_outline
@@ -36,10 +34,8 @@ from moldgen.plan.letters import strokes
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.routed_nouns import GROOVE_MM, RoutedBox
 from moldgen.plan.routed_panels import panel_frame
-from moldgen.plan.walls import plan_walls
 from moldgen.report.boards import board_pages
 
-RUBBER = rubber("condensation-silicone")
 PANEL = Rack((Board("panel", 900.0, 600.0, 12.0, "mdf", 1, Stock.SHEET),))
 OFFCUTS = Rack(
     (
@@ -51,20 +47,9 @@ CUTTER = 6.0
 WISHES = BoxWishes(BoxMake.ROUTED, cutter_mm=CUTTER)
 
 
-def routed(plan: MoldPlan, rack: Rack, wishes: BoxWishes = WISHES) -> MoldPlan:
-    job = replace(plan.job, box=wishes, rack=rack)
-    loads = replace(plan.loads, walls=plan_walls(plan.block, job.printing, RUBBER))
-    boards = plan_boards(job, plan.block, plan.mesh, plan.matrix, loads, RUBBER)
-    return replace(plan, job=job, boards=boards, loads=with_boards(loads, boards, job, RUBBER))
-
-
 @pytest.fixture(params=[PANEL, OFFCUTS], ids=["one sheet", "offcuts"])
-def plan(request: pytest.FixtureRequest, u_plan: Callable[..., MoldPlan]) -> MoldPlan:
-    """The U, its vent off the middle, so that a drawing the wrong way round is seen."""
-    found = u_plan(Arrangement.STANDING)
-    vent = found.vents[0]
-    aside = replace(vent, points=tuple((x, y + 3.0, z) for x, y, z in vent.points))
-    return routed(replace(found, vents=(aside,)), request.param)
+def plan(request: pytest.FixtureRequest, u_on_rack: Callable[..., MoldPlan]) -> MoldPlan:
+    return u_on_rack(request.param, WISHES)
 
 
 @pytest.fixture
@@ -294,12 +279,12 @@ def test_walls_bow_within_the_limit_and_the_loads_say_so(plan: MoldPlan) -> None
     assert 0.0 < max(b or 0.0 for b in bows.values()) <= plan.job.printing.bow_mm
 
 
-def test_a_rack_too_small_is_refused_with_what_would_do(u_plan: Callable[..., MoldPlan]) -> None:
+def test_a_rack_too_small_is_refused_with_what_would_do(u_on_rack: Callable[..., MoldPlan]) -> None:
     """Walls of 70.5 mm and twice 10 mm of edge: the boards have 88, 2.5 mm too little."""
     low, wide = Board("low", 400, 88, 12, "mdf", 4), Board("wide", 180, 150, 16, "mdf", 1)
     rack = Rack((low, wide))
     with pytest.raises(PlanError) as refusal:
-        routed(u_plan(Arrangement.STANDING), rack)
+        u_on_rack(rack, WISHES)
     said = str(refusal.value)
     assert "the rack does not make this box, 60.0 × 30.0 mm inside with walls of 68.0 mm" in said
     assert "2.5 mm too high" in said
