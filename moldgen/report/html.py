@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
@@ -118,6 +119,8 @@ def _cells(values: Iterable[str]) -> str:
     return "".join(text("td", v) for v in values)
 
 
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:mm|cm|m|g|N|MPa|%|°C)(?![a-z]))")
+
 _PLACES = {
     "Make the pieces": "exploded.png",
     "Set up": "assembled.png",
@@ -153,5 +156,10 @@ def _table(table: Table) -> str:
     if not table.rows:
         return text("p", "None.")
     head = tag("thead", tag("tr", "".join(text("th", h) for h in table.head)))
-    body = tag("tbody", "".join(tag("tr", _cells(row)) for row in table.rows))
+    body = tag("tbody", "".join(tag("tr", _cells(map(_whole, row))) for row in table.rows))
     return tag("div", tag("table", head + body), "wide")
+
+
+def _whole(words: str) -> str:
+    """A figure stays on one line with its unit."""
+    return _BEFORE_UNIT.sub("\u00a0", words)

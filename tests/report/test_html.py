@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -164,3 +165,9 @@ def test_no_pockets_and_no_findings_are_said(mold_set: MoldSet, manifest_of: Man
     shown = Page(job_sheet(mold_set, {}, document)).words
     assert "Nothing found." in shown
     assert "None." in shown
+
+
+def test_a_figure_in_a_table_stays_with_its_unit(sheet: str) -> None:
+    cells = re.findall(r"<td>([^<]*)</td>", sheet)
+    assert any("\u00a0mm" in cell for cell in cells)
+    assert not any(re.search(r"\d (mm|N|MPa)\b", cell) for cell in cells)
