@@ -127,7 +127,8 @@ def _lids(mold_set: MoldSet) -> list[Piece]:
 def _boards(mold_set: MoldSet) -> list[Piece]:
     if mold_set.plan.two_part:
         return []  # the halves are cast in without their box
-    lids = [p.name for p in _lids(mold_set)]
+    lids = {p.name for p in _lids(mold_set)}
+    lids |= {name for s in mold_set.splits if s.whole.name in lids for name in s.parts}
     boards = [p for p in mold_set.pieces if p.role in ("wall", "base", "hold-down")]
     return [p for p in boards if p.name not in lids]
 

@@ -14,7 +14,7 @@ from moldgen.plan.formers import FREEBOARD_MM, NOTCH_MM
 from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.print_notes import FACES
-from moldgen.report.board_steps import bars_placed, walls_of_boards
+from moldgen.report.board_steps import bars_placed, walls_of_boards, where_to_stop
 from moldgen.report.outlet_words import feet, outlets, rods, tips
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
 from moldgen.report.step import Stage as Stage
@@ -221,7 +221,7 @@ def _rubber(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
         ),
         Step(
             "Pour a thin stream into one corner, the lowest, and let the rubber climb past the "
-            "part by itself. Stop at the fill line.",
+            f"part by itself. {where_to_stop(plan)}",
             (f"{mm(depth)} deep",),
         ),
         Step(

@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from moldgen.build.nouns import MoldSet
+from moldgen.build.nouns import MoldSet, Split
 from moldgen.plan.nouns import Channel, MoldPlan
 from moldgen.report.chains import Scale
-from moldgen.report.section_view import Cut, block_in_cut, filled, section_view
+from moldgen.report.section_view import Cut, _boards, block_in_cut, filled, section_view
 
 
 def area_mm2(ring: np.ndarray) -> float:
@@ -89,3 +89,12 @@ def test_vent_off_the_cut_says_so(standing_set: MoldSet) -> None:
     plan = replace(standing_set.plan, vents=(*standing_set.plan.vents, near))
     paper = section_view(replace(standing_set, plan=plan))
     assert len(paper.places) == len(section_view(standing_set).places) + 1
+
+
+def test_parts_of_a_lid_are_off_as_the_lid_is(standing_set: MoldSet) -> None:
+    """The base of a standing block lies over it while resin is poured, in one piece or in two."""
+    base, *others = standing_set.pieces
+    parts = tuple(replace(base, name=name) for name in ("base-1", "base-2"))
+    split = Split(base, ("base-1", "base-2"), (), 0.0, base.mesh)
+    cut = replace(standing_set, pieces=(*parts, *others), splits=(split,))
+    assert [p.name for p in _boards(cut)] == [f"wall-{i}" for i in (1, 2, 3, 4)]
