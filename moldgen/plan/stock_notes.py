@@ -153,9 +153,12 @@ def seal_findings(job: Job) -> tuple[Finding, ...]:
 
 
 def between(bounds: Between, digits: int) -> str:
-    """Two bounds in words, in their own unit [-]; one figure where they look alike."""
+    """Two bounds in words, in their own unit [-]; one figure where they look alike or the lower
+    is nothing."""
     low, high = (f"{v:.{digits}f}" for v in (bounds.low, bounds.high))
-    return low if low == high else f"{low} to {high}"
+    if low == high:
+        return low
+    return f"{low} to {high}" if float(low) else f"up to {high}"
 
 
 def percent(bounds: Between) -> str:

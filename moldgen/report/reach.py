@@ -72,10 +72,12 @@ def map_words(reach: Reach) -> str:
         if face.area_mm2.low > 0.0
         else " The parting face comes out whole."
     )
+    sure = reach.cavity.area_mm2.low > 0.0
+    most = f", {reach.cavity.most_mm.low:.2f} mm at least where it is most" if sure else ""
     return (
         f"{reach.surface.name} from above, as it lies on the router; {lean}. More than "
         f"{LEFT_MM:g} mm stays on {_area(reach.cavity)}, {percent(reach.cavity.share)} of the "
-        f"cavity, {reach.cavity.most_mm.low:.2f} mm at least where it is most; {radius}.{beside}"
+        f"cavity{most}; {radius}.{beside}"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -55,6 +56,11 @@ def test_the_words_below_the_map():
     assert "inner corners sharper than R 0.5 mm stay round" in words
     assert words.endswith("The parting face comes out whole.")
     assert "parting face more than 0.1 mm stays on 2.0 to 3.0 mm²" in map_words(reach(left(2, 3)))
+
+
+def test_what_may_be_nothing_is_told_as_at_most():
+    words = map_words(replace(reach(), cavity=left(0.0, 1.3)))
+    assert "stays on up to 1.3 mm², up to 0.3 % of the cavity; inner" in words
 
 
 @pytest.fixture(scope="module")
