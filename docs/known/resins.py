@@ -5,16 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from known.row import RESIN, G, Kind, Row, test_file
-from moldgen.physics.cure import (
-    CRITICAL,
-    Shape,
-    adiabatic_rise,
-    adiabatic_time,
-    kamal_conversion,
-    kamal_peak_time,
-    second_order_time,
-    warmest,
-)
+from moldgen.physics.cure import kamal_conversion, kamal_peak_time, second_order_time
+from moldgen.physics.cure_heat import CRITICAL, Shape, adiabatic_rise, adiabatic_time, warmest
 from moldgen.physics.mixing import (
     bubble_shrink,
     cup_film,
@@ -25,15 +17,13 @@ from moldgen.physics.mixing import (
     stoichiometric_phr,
     volume_ratio,
 )
+from moldgen.physics.setting_pour import least_radius, pour_time, sprue_capacity
 from moldgen.physics.stretch import modulus_from_shore_a, ring_force
 from moldgen.physics.thickening import (
     activation_energy,
     arrhenius,
     effective_time,
     gel_conversion,
-    least_radius,
-    pour_time,
-    sprue_capacity,
     time_constant,
 )
 

@@ -8,7 +8,7 @@ from moldgen.errors import Finding, Grade
 from moldgen.job.job import Job
 from moldgen.materials.kinds import CastingResin, Chemistry
 from moldgen.materials.read import print_softens_c
-from moldgen.physics.cure import adiabatic_rise
+from moldgen.physics.cure_heat import adiabatic_rise
 
 COOLS = (Chemistry.WAX, Chemistry.SOAP)  # poured hot: their heat is that of freezing
 WATER_J_GK = 4.18  # at 20 to 60 °C, as tables print it

@@ -8,17 +8,14 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from moldgen.physics.cure import (
-    Shape,
-    adiabatic_time,
-    conduction_time,
     diffusion_stop,
     kamal_conversion,
     kamal_peak_time,
     kamal_rate,
     kamal_time,
     second_order_time,
-    warmest,
 )
+from moldgen.physics.cure_heat import Shape, adiabatic_time, conduction_time, warmest
 from moldgen.physics.thickening import arrhenius
 
 RATE = st.floats(1e-5, 1e-1)

@@ -15,7 +15,8 @@ from scipy.integrate import solve_ivp
 from moldgen.physics.filling import bottom_fill_time, open_fill_time
 from moldgen.physics.march import Cavity, Pour, march_fill
 from moldgen.physics.pipes import end_length, kinetic_term, pipe_resistance
-from moldgen.physics.thickening import pour_time, sprue_capacity, time_constant, volume_passed
+from moldgen.physics.setting_pour import pour_time, sprue_capacity, volume_passed
+from moldgen.physics.thickening import time_constant
 
 fill_exactly = runpy.run_path(str(Path(__file__).with_name("exact_fill.py")))["fill_exactly"]
 

@@ -12,13 +12,8 @@ import pytest
 
 from moldgen.physics.march import Cavity, Pour, march_fill
 from moldgen.physics.pipes import pipe_resistance, reynolds
-from moldgen.physics.thickening import (
-    effective_time,
-    least_radius,
-    sprue_capacity,
-    time_constant,
-    volume_passed,
-)
+from moldgen.physics.setting_pour import least_radius, sprue_capacity, volume_passed
+from moldgen.physics.thickening import effective_time, time_constant
 
 G, RHO, MU, LENGTH, VOLUME, LIFE = 9810.0, 1.1e-3, 0.1, 50.0, 72730.0, 180.0
 DOUBLES, GELS = time_constant(LIFE, 2.0), time_constant(LIFE, 500.0)

@@ -15,16 +15,13 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from moldgen.physics.pipes import pipe_resistance, reynolds
+from moldgen.physics.setting_pour import least_radius, pour_time, sprue_capacity, volume_passed
 from moldgen.physics.thickening import (
     activation_energy,
     effective_time,
-    least_radius,
     pot_life_at,
-    pour_time,
-    sprue_capacity,
     time_constant,
     viscosity_after,
-    volume_passed,
 )
 
 VOLUME, RHO, MU, LENGTH, POT, G = 72730.0, 1.1e-3, 0.1, 50.0, 180.0, 9810.0

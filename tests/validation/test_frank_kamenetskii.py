@@ -13,7 +13,7 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
-from moldgen.physics.cure import CRITICAL, Shape, conduction_time, runaway_number, warmest
+from moldgen.physics.cure_heat import CRITICAL, Shape, conduction_time, runaway_number, warmest
 
 ORDER = {Shape.SLAB: 0, Shape.CYLINDER: 1, Shape.SPHERE: 2}
 

@@ -11,8 +11,6 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from moldgen.physics.cure import (
-    adiabatic_rise,
-    adiabatic_time,
     diffusion_stop,
     kamal_conversion,
     kamal_peak_time,
@@ -20,6 +18,7 @@ from moldgen.physics.cure import (
     kamal_time,
     second_order_time,
 )
+from moldgen.physics.cure_heat import adiabatic_rise, adiabatic_time
 from moldgen.physics.thickening import GAS_CONSTANT, arrhenius
 
 OLD_R = GAS_CONSTANT / 8.314  # the published rates were reckoned with R = 8.314
