@@ -36,7 +36,8 @@ from moldgen.plan.two_part_loads import half_loads
 from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, Half, TwoPart, in_pull_frame
 from moldgen.plan.two_part_pose import rank_lies
 from moldgen.plan.two_part_settle import settle_lie
-from moldgen.plan.undercut import Undercut, find_undercuts, undercut_findings
+from moldgen.plan.undercut import Undercut, find_undercuts
+from moldgen.plan.undercut_notes import undercut_findings
 from moldgen.plan.walls import wall_findings
 from moldgen.pose.pose import Pose
 

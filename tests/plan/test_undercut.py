@@ -11,7 +11,8 @@ import trimesh
 
 from moldgen.geometry.mesh import Mesh
 from moldgen.job.job import Job, MoldKind
-from moldgen.plan.undercut import Undercut, find_undercuts, undercut_findings
+from moldgen.plan.undercut import Undercut, find_undercuts
+from moldgen.plan.undercut_notes import undercut_findings
 
 RUBBER = Job(kind=MoldKind.TWO_PART).mold_rubber
 ROUND = 256  # corners of a round body
