@@ -29,6 +29,7 @@ from moldgen.plan.two_part_nouns import FROM_PULL, TO_PULL, TwoPart
 Progress = Callable[[str, float], None]
 
 LOWERED_MM = 1e-4  # the bed stays this much under the part: skins that coincide leave flakes
+SUNK_MM = (0.0, 0.0, -0.005)  # channels in the mold lie that much deeper: no skins that coincide
 UNDER_MM = 2.0  # cutting bodies reach out of the block
 GATE, VENT = "gate-rod", "vent-rod"
 
@@ -149,7 +150,8 @@ def mold_of(plan: MoldPlan) -> Solid:
     floor = two.block.low[2] - UNDER_MM
     sheet = Solid.from_mesh(two.parting.sheet.under(floor), "parting sheet")
     keys = [mesh_solid(key_recipe(key)) for key in two.keys]
-    return Solid.union([sheet, *keys, *(_swept_down(c, floor) for c in channels)])
+    behind = [_swept_down(c, floor).moved(placement(offset=SUNK_MM)) for c in channels]
+    return Solid.union([sheet, *keys, *behind])
 
 
 def _swept_down(body: Solid, floor_mm: float) -> Solid:

@@ -23,6 +23,7 @@ FILM_MM = 0.05  # thinner undercuts are not filled: rubber would tear there. Our
 FLAKE_MM3 = 1e-6  # a cube of 0.01 mm: what rounding leaves where skins coincide
 CHIP_MM3 = 1e-4  # a cube of 0.05 mm: what hangs on by an edge and is smaller is left out
 GROWN_MM = 1e-6  # so that a shut-off piece overlaps what it joins
+MAY_LOSE = 2e-10  # of the rubber: the set has to close to 1e-9
 MOST_ROUNDS = 3  # of what is shut off: cutting it off may shut off a chip of something else
 TETRAHEDRON = np.array([(1, 1, 1), (1, -1, -1), (-1, 1, -1), (-1, -1, 1)])
 
@@ -69,14 +70,17 @@ def poured_apart(rubber: Solid, part: Solid, mold: Solid, swept: Solid) -> Apart
     undercuts = _pieces((mold & over) - part)
     undercuts = [piece for piece in undercuts if not _is_film(piece)]
     ground = _without(mold, over, undercuts)
-    b, a = (_pieces(half) for half in rubber.split(ground))
+    b, a = _halves(rubber, ground)
+    filled = tuple(piece for piece in undercuts if a and _lies_in(piece, a[0]))
+    if len(filled) < len(undercuts):
+        ground = _without(mold, over, filled)
+        b, a = _halves(rubber, ground)
     for _ in range(MOST_ROUNDS):
         if len(a) <= 1 and len(b) <= 1:
             break
         ground = Solid.union([ground, *_grown(a[1:])]).minus(_grown(b[1:]))
-        b, a = (_pieces(half) for half in rubber.split(ground))
-    half_a, half_b = _in_one(a, "rubber-a"), _in_one(b, "rubber-b")
-    return Apart(half_a, half_b, tuple(p for p in undercuts if _lies_in(p, half_a)))
+        b, a = _halves(rubber, ground)
+    return Apart(_in_one(a, "rubber-a"), _in_one(b, "rubber-b"), filled)
 
 
 def loose_text(name: str, other: Solid) -> str:
@@ -87,6 +91,12 @@ def loose_text(name: str, other: Solid) -> str:
         f"{name} has {what} of {abs(other.volume_mm3):.4g} mm³ at ({x:.1f}, {y:.1f}, {z:.1f}) mm: "
         "fill that hollow of the part or turn the part"
     )
+
+
+def _halves(rubber: Solid, ground: Solid) -> tuple[list[Solid], list[Solid]]:
+    """The pieces of the rubber in the ground, and those over it."""
+    behind, before = rubber.split(ground, MAY_LOSE)
+    return _pieces(behind), _pieces(before)
 
 
 def _pieces(body: Solid) -> list[Solid]:

@@ -137,8 +137,14 @@ class Solid:
         """What is in this solid and in none of the tools."""
         return _batch([self, *tools], OpType.Subtract, "cutting")
 
-    def split(self, cutter: Solid) -> tuple[Solid, Solid]:
+    def split(self, cutter: Solid, may_lose: float = LOST_SHARE) -> tuple[Solid, Solid]:
         """What of this solid is in the cutter and what is not, with the same corners between.
+
+        Parameters
+        ----------
+        cutter : Solid
+        may_lose : float
+            The share of this solid that may be lost before other frames are tried [-].
 
         Raises
         ------
@@ -150,17 +156,18 @@ class Solid:
         On flat faces with many corners in line the kernel may tidy up one corner too many, seen by
         the volumes alone. In another frame it meets them in another order.
         """
-        parts = _split(self, cutter)
+        best = _split(self, cutter)
         for turn in map(placement, TURNS):
-            if _adds_up(parts, self):
-                return parts
-            within, without = _split(self.moved(turn), cutter.moved(turn))
-            parts = within.moved(turn.T), without.moved(turn.T)
-        if _adds_up(parts, self):
-            return parts
-        raise SolidError(
-            f"splitting {self.name or 'a body'} failed: its two parts are not the whole of it"
-        )
+            if _lost(best, self) <= may_lose:
+                return best
+            parts = _split(self.moved(turn), cutter.moved(turn))
+            if _lost(parts, self) < _lost(best, self):
+                best = parts[0].moved(turn.T), parts[1].moved(turn.T)
+        if _lost(best, self) > LOST_SHARE:
+            raise SolidError(
+                f"splitting {self.name or 'a body'} failed: its two parts are not the whole of it"
+            )
+        return best
 
     def named(self, name: str) -> Solid:
         """The same body under a name that error messages use."""
@@ -303,9 +310,10 @@ def _split(body: Solid, cutter: Solid) -> tuple[Solid, Solid]:
     return within, without
 
 
-def _adds_up(parts: tuple[Solid, Solid], whole: Solid) -> bool:
-    lost = abs(parts[0].volume_mm3 + parts[1].volume_mm3 - whole.volume_mm3)
-    return lost <= LOST_MM3 + LOST_SHARE * abs(whole.volume_mm3)
+def _lost(parts: tuple[Solid, Solid], whole: Solid) -> float:
+    """What two parts have less or more than their whole, a flake aside [ratio]."""
+    missing = abs(parts[0].volume_mm3 + parts[1].volume_mm3 - whole.volume_mm3)
+    return max(missing - LOST_MM3, 0.0) / max(abs(whole.volume_mm3), LOST_MM3)
 
 
 def _batch(solids: list[Solid], operation: OpType, word: str) -> Solid:

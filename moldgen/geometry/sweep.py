@@ -22,7 +22,7 @@ IndexArray = NDArray[np.int64]
 
 UPRIGHT = 1e-5  # the cosine below which a triangle may count as upright: it bounds no column
 NARROW_MM = 3e-6  # and how wide it may look from above: what rounding makes of an upright one
-SAME_AREA = 1e-6  # of a patch: it covers the plane once
+SAME_MM2, SAME_AREA = 1e-7, 1e-10  # and of a patch: so nearly it covers the plane once
 CUT_ALONG = (2, 2, 0, 2, 2, 1)  # axes: by height mostly, but a level fold needs other cuts
 FLAKE_MM3 = 1e-6
 
@@ -110,7 +110,7 @@ def _is_graph(vertices: FloatArray, faces: IndexArray) -> bool:
     flat = vertices[faces][:, :, :2]
     u, v = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
     total = 0.5 * float(np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]).sum())
-    return covered_mm2(flat[:, ::-1]) >= total * (1.0 - SAME_AREA)
+    return covered_mm2(flat[:, ::-1]) >= total * (1.0 - SAME_AREA) - SAME_MM2
 
 
 def _column(vertices: FloatArray, faces: IndexArray, top_mm: float) -> Mesh:
