@@ -21,7 +21,7 @@ from moldgen.errors import MoldError
 from moldgen.files.read import read_part
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.repair import repair
-from moldgen.job.job import ChannelWishes, Job, ResinWishes
+from moldgen.job.job import Breather, ChannelWishes, Job, ResinWishes
 from moldgen.part.part import Part
 from moldgen.plan.bores import Bore, bores_for
 from moldgen.plan.nouns import Gate, MoldPlan
@@ -34,6 +34,7 @@ RESINS = ("urethane-slow", "urethane-fast", "epoxy")
 SHOPS_C = (15.0, 23.0, 30.0)
 OTHERS = ("**/component8.step", "**/api/object.stl")
 SAME_MM = 1e-6
+ALONE = ChannelWishes(breather=Breather.NEVER)
 
 HEAD = "| part | resin | °C | sprue, neck mm | full after s | granted s | % | one size smaller |"
 
@@ -45,7 +46,8 @@ def main(folder: Path | None) -> None:
         pose = choose_pose(part, Job())
         for resin in RESINS:
             for shop_c in SHOPS_C:
-                print(row(name, part, pose, Job(shop_c=shop_c, resin=ResinWishes(material=resin))))
+                wishes = ResinWishes(material=resin)
+                print(row(name, part, pose, Job(shop_c=shop_c, resin=wishes, channels=ALONE)))
 
 
 def parts(folder: Path | None) -> Iterator[tuple[str, Part]]:
@@ -125,7 +127,7 @@ def is_same(one: Gate, two: Gate) -> bool:
 
 
 def given(part: Part, pose: Pose, job: Job, bore: Bore) -> MoldPlan | None:
-    wishes = ChannelWishes(sprue_diameter_mm=bore.sprue_mm, neck_diameter_mm=bore.neck_mm)
+    wishes = replace(ALONE, sprue_diameter_mm=bore.sprue_mm, neck_diameter_mm=bore.neck_mm)
     try:
         return plan_mold(part, pose, replace(job, channels=wishes))
     except MoldError:

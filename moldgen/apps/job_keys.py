@@ -7,6 +7,7 @@ from enum import Enum
 
 from moldgen.job.job import (
     Arrangement,
+    Breather,
     ChannelWishes,
     MoldKind,
     PrintWishes,
@@ -38,6 +39,7 @@ CHOICES: dict[str, type[Enum]] = {
     "arrangement": Arrangement,
     "rubber.pot_life": PotLife,
     "resin.pot_life": PotLife,
+    "channels.breather": Breather,
     "two_part.key": KeyShape,
     "rigid.made": HalfMake,
     "box.make": BoxMake,
@@ -76,6 +78,7 @@ RANGES = {
     "channels.gate_rubber_mm": (1.0, 50.0),
     "channels.vent_rubber_mm": (1.0, 50.0),
     "channels.side_rubber_mm": (1.0, 50.0),
+    "channels.breather_over_s": (1.0, 3600.0),
     "printing.wall_mm": (0.8, 30.0),
     "printing.base_mm": (1.0, 50.0),
     "printing.fit_mm": (0.0, 1.0),

@@ -291,6 +291,8 @@ def _vent(vent: Channel) -> Document:
         "length_mm": vent.length_mm,
         "path_mm": [list(p) for p in vent.points],
         "way": vent.way,
+        "breather": vent.is_breather,
+        "above_mm3": vent.above_mm3,
     }
 
 

@@ -120,6 +120,14 @@ USUAL_NECK_MM = 4.0
 USUAL_VENT_MM = 3.0
 
 
+class Breather(Enum):
+    """When the gate gets a breather: an opening for air beside it, at the same high place."""
+
+    AUTO = "auto"
+    ALWAYS = "always"
+    NEVER = "never"
+
+
 @dataclass(frozen=True)
 class ChannelWishes:
     """Gate and vents: bores, the rubber round them [mm], the pocket that needs none [mm³].
@@ -132,6 +140,10 @@ class ChannelWishes:
     funnel_diameter_mm, funnel_height_mm, vent_neck_diameter_mm : float
     gate_rubber_mm, vent_rubber_mm, side_rubber_mm : float
         Rubber kept between a channel and the part, and the sides of the block.
+    breather : Breather
+        Where air has no way out but the gate: auto lays one if the fill would be late or long.
+    breather_over_s : float
+        What is long: a fill with the gate alone that takes more [s].
     """
 
     limit_mm3: float = 20.0
@@ -144,6 +156,8 @@ class ChannelWishes:
     gate_rubber_mm: float = 4.0
     vent_rubber_mm: float = 3.0
     side_rubber_mm: float = 3.0
+    breather: Breather = Breather.AUTO
+    breather_over_s: float = 300.0  # as long as a hand should pour; common practice, no source
 
     @property
     def sprue_mm(self) -> float:

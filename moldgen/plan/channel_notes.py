@@ -18,23 +18,34 @@ def point_text(point_mm: Point3) -> str:
     return "({:.1f}, {:.1f}, {:.1f}) mm".format(*(round(c, 1) + 0.0 for c in point_mm))
 
 
+def outlet_name(vent: Channel) -> str:
+    """What an outlet for air is called: "vent" or "breather"."""
+    return "breather" if vent.is_breather else "vent"
+
+
 def fates_of(
     pockets: Sequence[Pocket], gate: Gate, vents: Sequence[Channel]
 ) -> tuple[PocketFate, ...]:
     """What becomes of each pocket, in their order."""
-    by_pocket = {id(v.pocket): v for v in vents}
+    by_pocket = {id(v.pocket): v for v in vents if not v.is_breather}
+    breathers = [v for v in vents if v.is_breather]
     return tuple(
-        _gate_fate(gate) if p is gate.channel.pocket else _vent_fate(by_pocket[id(p)])
+        _gate_fate(gate, breathers) if p is gate.channel.pocket else _vent_fate(by_pocket[id(p)])
         for p in pockets
     )
 
 
-def _gate_fate(gate: Gate) -> PocketFate:
+def _gate_fate(gate: Gate, breathers: Sequence[Channel]) -> PocketFate:
     way = gate.channel
     reason = (
         f"the resin goes in here: {way.way} sprue {way.length_mm:.1f} mm long "
         f"on a neck {gate.neck_diameter_mm:.1f} mm wide"
     )
+    for breather in breathers:
+        reason += (
+            f"; its air leaves by a breather {breather.length_mm:.1f} mm long beside it, "
+            f"above whose mouth {breather.above_mm3:.1f} mm³ lie"
+        )
     return PocketFate(way.pocket, "gate", reason)
 
 
@@ -49,9 +60,9 @@ def findings_of(gate: Gate, vents: Sequence[Channel], wishes: ChannelWishes) -> 
     found = _slimmer(gate.channel, "gate", wishes.sprue_mm, wishes.gate_rubber_mm)
     found += _funnel(gate, wishes)
     for vent in vents:
-        found += _slimmer(vent, "vent", wishes.vent_mm, wishes.vent_rubber_mm)
+        found += _slimmer(vent, outlet_name(vent), wishes.vent_mm, wishes.vent_rubber_mm)
     for way in (gate.channel, *vents):
-        found += _crooked(way, "gate" if way is gate.channel else "vent")
+        found += _crooked(way, "gate" if way is gate.channel else outlet_name(way))
     return tuple(found)
 
 

@@ -14,9 +14,11 @@ from moldgen.geometry.recipe import Taper
 from moldgen.job.job import ChannelWishes
 from moldgen.plan.between import Between
 from moldgen.plan.bore import bars_of, stations
+from moldgen.plan.breather import Breathing, NoBreatherError, breather_way, sites
 from moldgen.plan.channel_notes import fates_of, findings_of
 from moldgen.plan.grid import CELL_MM
 from moldgen.plan.ladder import Level, gate_ladder, vent_ladder
+from moldgen.plan.mouth import mouth_beside
 from moldgen.plan.no_way import NoWayError, no_gate, no_vent, too_narrow
 from moldgen.plan.nouns import Block, Channel, Gate, PocketFate
 from moldgen.plan.routing import (
@@ -49,7 +51,7 @@ class ChannelPlan:
     ----------
     gate : Gate
     vents : tuple of Channel
-        In the order of their pockets.
+        In the order of their pockets; a breather comes last.
     fates : tuple of PocketFate
         One for each pocket.
     findings : tuple of Finding
@@ -69,6 +71,7 @@ class _Task:
     wishes: ChannelWishes
     pockets: tuple[Pocket, ...]
     kept_clear: Laid
+    breathing: Breathing | None = None
 
     def search(
         self, pocket: Pocket, level: Level, laid: Laid, funnel: Funnel | None = None
@@ -88,6 +91,7 @@ def plan_channels(
     wishes: ChannelWishes,
     keep_clear: Sequence[Taper] = (),
     between: Between | None = None,
+    breathing: Breathing | None = None,
 ) -> ChannelPlan:
     """Lay a gate and vents so that every pocket opens at the top of the block.
 
@@ -104,14 +108,20 @@ def plan_channels(
         Round bars in the block that no channel may come near.
     between : Between, optional
         For a mold in two halves: every channel lies between them.
+    breathing : Breathing, optional
+        The gate gets a breather beside it, held to this.
 
     Raises
     ------
+    NoBreatherError
+        If a breather is asked for and finds no place beside any gate.
     NoWayError
         If a pocket cannot be reached; it names the pocket, what it would trap, the widest room
         and the need, and says whether a wider block would do.
     """
-    task = _task(mesh, pockets.pockets, block, wishes, keep_clear, between)
+    task = replace(
+        _task(mesh, pockets.pockets, block, wishes, keep_clear, between), breathing=breathing
+    )
     try:
         return _laid_out(task)
     except NoWayError as refused:
@@ -140,23 +150,28 @@ def _task(
 
 
 def _laid_out(task: _Task) -> ChannelPlan:
-    """The first gate beside which every other pocket gets its vent."""
-    refused: NoWayError | None = None
+    """The first gate beside which every other pocket gets its vent, and its breather if asked."""
+    refused: PlanError | None = None
     for gate in _gates(task):
         others = [p for p in task.pockets if p is not gate.channel.pocket]
         try:
-            vents = _lay_vents(task, gate, others)
+            if task.breathing is not None:
+                gate, vents = _breathed(task, task.breathing, gate, others)
+            else:
+                vents = _lay_vents(task, gate, others)
         except NoWayError as error:
             if error.is_alone:
                 raise
             refused = refused or error
             continue
-        in_order = tuple(vents[id(p)] for p in others)
+        except NoBreatherError as error:
+            refused = refused or error
+            continue
         return ChannelPlan(
             gate,
-            in_order,
-            fates_of(task.pockets, gate, in_order),
-            findings_of(gate, in_order, task.wishes),
+            vents,
+            fates_of(task.pockets, gate, vents),
+            findings_of(gate, vents, task.wishes),
         )
     raise refused or _no_gate(task)
 
@@ -246,8 +261,8 @@ def _channel(search: Search, way: Way) -> Channel:
 # the vents
 
 
-def _lay_vents(task: _Task, gate: Gate, others: list[Pocket]) -> dict[int, Channel]:
-    """A vent for each pocket, by its identity; those that fail go first the next time."""
+def _lay_vents(task: _Task, gate: Gate, others: list[Pocket]) -> tuple[Channel, ...]:
+    """A vent for each pocket, in their order; those that fail go first the next time."""
     order = others
     for _ in range(_ROUNDS):
         laid, vents = _with_gate(task.kept_clear, gate), dict[int, Channel]()
@@ -260,7 +275,7 @@ def _lay_vents(task: _Task, gate: Gate, others: list[Pocket]) -> dict[int, Chann
             vents[id(pocket)] = vent
             laid = _with_vent(laid, vent)
         if not failed:
-            return vents
+            return tuple(vents[id(p)] for p in others)
         stuck = [p for p, _ in failed]
         _refuse_hopeless(task, stuck)
         order = stuck + [p for p in order if not any(p is q for q in stuck)]
@@ -270,6 +285,52 @@ def _lay_vents(task: _Task, gate: Gate, others: list[Pocket]) -> dict[int, Chann
 def _lay_vent(task: _Task, pocket: Pocket, laid: Laid) -> Channel | None:
     found = find_way([task.search(pocket, level, laid) for level in vent_ladder(task.wishes)])
     return _channel(*found) if found else None
+
+
+# the breather
+
+
+def _breathed(
+    task: _Task, breathing: Breathing, gate: Gate, others: list[Pocket]
+) -> tuple[Gate, tuple[Channel, ...]]:
+    """The gate, moved if it has to be, with vents and a breather; least air above it first."""
+    ladder = vent_ladder(task.wishes)
+    vents = _lay_vents(task, gate, others)
+    mouths = np.array([v.points[0] for v in vents]).reshape(-1, 3)
+    top = np.array(gate.channel.pocket.point_mm)
+    for site in sites(task.terrain, gate, ladder[0].neck_mm):
+        above = breathing.above_mm3(site.breather, top, mouths)
+        if above > breathing.limit_mm3:
+            continue
+        moved = _moved(task, gate, site.gate) if site.moves_gate else gate
+        if moved is None:
+            continue
+        try:
+            beside = _lay_vents(task, moved, others) if site.moves_gate else vents
+        except NoWayError:
+            continue
+        laid = _with_gate(task.kept_clear, moved)
+        for vent in beside:
+            laid = _with_vent(laid, vent)
+        found = breather_way(task.terrain, laid, gate.channel.pocket, site.breather, ladder)
+        if found is not None:
+            return moved, (*beside, replace(_channel(*found), above_mm3=above))
+    raise NoBreatherError("no breather finds a place beside the gate")
+
+
+def _moved(task: _Task, gate: Gate, foot: FloatArray) -> Gate | None:
+    """The same gate on another foot, (3,) [mm], upright."""
+    way, terrain = gate.channel, task.terrain
+    level = next(
+        lv
+        for lv in gate_ladder(task.wishes)
+        if lv.radius_mm == way.radii_mm[-1] and lv.rubber_mm == way.rubber_mm
+    )
+    mouth = mouth_beside(terrain.part, terrain.tree, way.pocket, foot, way.radii_mm[0])
+    funnel = task.funnel(level, gate.funnel_diameter_mm / task.wishes.funnel_diameter_mm)
+    search = Search(terrain, task.kept_clear, mouth, level, funnel)
+    found = straight_way(search)
+    return _gate(search, found) if found else None
 
 
 def _with_gate(laid: Laid, gate: Gate) -> Laid:

@@ -84,6 +84,26 @@ def mouth_of(part: Solid, tree: Bvh, pocket: Pocket, level: Level) -> Mouth:
     return Mouth(pocket, top, neck, ample, _sunk_mm(part, tree, top, neck))
 
 
+def mouth_beside(
+    part: Solid, tree: Bvh, pocket: Pocket, point: FloatArray, neck_mm: float
+) -> Mouth:
+    """The mouth of a channel at a place of the skin beside a pocket's own.
+
+    Parameters
+    ----------
+    part : Solid
+    tree : Bvh
+        Over the same mesh.
+    pocket : Pocket
+    point : (3,) float
+        On the skin [mm].
+    neck_mm : float
+        Radius of the neck [mm].
+    """
+    ample = _section(part, point, _AMPLE_MM).area
+    return Mouth(pocket, point, neck_mm, ample, _sunk_mm(part, tree, point, neck_mm))
+
+
 def _standing_mm(neck_mm: float) -> float:
     """How far under the top the section is taken that a neck of a radius may stand on."""
     return min(max(_NECK_MM, _DEEP_SHARE * neck_mm), _DEEPEST_MM)

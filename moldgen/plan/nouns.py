@@ -58,6 +58,9 @@ class Channel:
     sunk_mm : float
         How far the body of the channel is carried on straight down into the part, to join it in
         more than a skin; 0 where a ball round a thin tip does that [mm].
+    above_mm3 : float or None
+        Of a breather, which opens the gate's own pocket beside the gate: what the part holds above
+        its mouth [mm³]; None for gate and vents.
     """
 
     points: tuple[Point3, ...]
@@ -66,6 +69,12 @@ class Channel:
     way: str
     rubber_mm: float
     sunk_mm: float = 1.2
+    above_mm3: float | None = None
+
+    @property
+    def is_breather(self) -> bool:
+        """Whether it lets out the air of the gate's own pocket, beside the gate."""
+        return self.above_mm3 is not None
 
     @property
     def length_mm(self) -> float:

@@ -15,13 +15,15 @@ from moldgen.job.job import ChannelWishes, Job
 from moldgen.part.part import Part
 from moldgen.plan.between import Between
 from moldgen.plan.block import plan_block
+from moldgen.plan.breathed import Chosen, breather_findings, choose_channels
+from moldgen.plan.breather import Breathing
 from moldgen.plan.cavity import Hollow
 from moldgen.plan.channels import ChannelPlan, plan_channels
 from moldgen.plan.fill_notes import fill_findings, require_fill
 from moldgen.plan.liquid import mixed_liquid
 from moldgen.plan.nouns import Block, Channel, Gate, PocketFate
 from moldgen.plan.scars import with_scars
-from moldgen.plan.sizes import Laid, Sizing
+from moldgen.plan.sizes import Laid, Lay, Sizing
 from moldgen.pose.pose import Pose
 from moldgen.study.judge import finder_for
 from moldgen.study.marked import marked_faces
@@ -51,10 +53,9 @@ class ResinPour:
     finder : PocketFinder
     pockets : PocketList
         Those above the limit.
-    laid : Laid
-        Channels as they were laid, and what becomes of the pour through them.
-    sizing : Sizing
-        The search that found them.
+    chosen : Chosen
+        Channels as they were laid, what becomes of the pour through them, and the search that
+        found them.
     channels : ChannelPlan
         The same with the scars they leave.
     tilt_tolerance_deg : float
@@ -66,10 +67,14 @@ class ResinPour:
     mesh: Mesh
     finder: PocketFinder
     pockets: PocketList
-    laid: Laid
-    sizing: Sizing
+    chosen: Chosen
     channels: ChannelPlan
     tilt_tolerance_deg: float
+
+    @property
+    def laid(self) -> Laid:
+        """Channels as they were laid, and what becomes of the pour through them."""
+        return self.chosen.laid
 
     @property
     def block(self) -> Block:
@@ -91,7 +96,8 @@ class ResinPour:
         """What is worth knowing about channels, fill and lean."""
         return (
             *self.channels.findings,
-            *fill_findings(self.laid, self.sizing, self.job, self.job.casting_resin),
+            *breather_findings(self.chosen, self.job),
+            *fill_findings(self.laid, self.chosen.sizing, self.job, self.job.casting_resin),
             *_tilt_findings(self.tilt_tolerance_deg, self.pockets, self.job),
         )
 
@@ -129,13 +135,13 @@ def plan_resin_pour(
     pockets = finder.find(UP, Liquid.RESIN, job.channels.limit_mm3)
     _require_sound(pockets)
     tell("laying gate and vents", 0.3)
-    sizing = _sizing(mesh, pockets, job, Between.of(mesh) if in_halves else None)
-    laid = sizing.best()
-    require_fill(laid, sizing, job)
-    channels = with_scars(laid.channels, finder.show)
+    between = Between.of(mesh) if in_halves else None
+    chosen = _chosen(mesh, pockets, job, between, Breathing(finder, job.channels.limit_mm3))
+    require_fill(chosen.laid, chosen.sizing, job)
+    channels = with_scars(chosen.laid.channels, finder.show)
     outlets = [c.points[0] for c in (channels.gate.channel, *channels.vents)]
     tolerance = finder.tilt_tolerance(UP, outlets, job.channels.limit_mm3)
-    return ResinPour(job, pose, matrix, mesh, finder, pockets, laid, sizing, channels, tolerance)
+    return ResinPour(job, pose, matrix, mesh, finder, pockets, chosen, channels, tolerance)
 
 
 def channels_volume_mm3(gate: Gate, vents: tuple[Channel, ...]) -> float:
@@ -166,25 +172,36 @@ def _require_sound(pockets: PocketList) -> None:
         )
 
 
-def _sizing(mesh: Mesh, pockets: PocketList, job: Job, between: Between | None) -> Sizing:
-    """The search for the bores of gate and vents."""
+def _chosen(
+    mesh: Mesh, pockets: PocketList, job: Job, between: Between | None, breathing: Breathing
+) -> Chosen:
+    """The bores of gate and vents, with a breather where the gate needs one."""
 
-    def lay(wishes: ChannelWishes) -> tuple[Block, ChannelPlan]:
-        return _plan_channels(mesh, pockets, replace(job, channels=wishes), between)
+    def laying(held: Breathing | None) -> Lay:
+        def lay(wishes: ChannelWishes) -> tuple[Block, ChannelPlan]:
+            return _plan_channels(mesh, pockets, replace(job, channels=wishes), between, held)
+
+        return lay
 
     resin = job.casting_resin
-    return Sizing(lay, Hollow(mesh), job, resin, mixed_liquid(resin, job.shop_c))
+    liquid = mixed_liquid(resin, job.shop_c)
+    sizing = Sizing(laying(None), Hollow(mesh), job, resin, liquid)
+    return choose_channels(sizing, laying(breathing), job)
 
 
 def _plan_channels(
-    mesh: Mesh, pockets: PocketList, job: Job, between: Between | None
+    mesh: Mesh,
+    pockets: PocketList,
+    job: Job,
+    between: Between | None,
+    breathing: Breathing | None,
 ) -> tuple[Block, ChannelPlan]:
     """Lay the channels in the least block; give leaning ones more rubber only if they need it."""
     refused: PlanError | None = None
     for wider in WIDENINGS_MM:
         block = plan_block(mesh, job.rubber, wider)
         try:
-            return block, plan_channels(mesh, pockets, block, job.channels, (), between)
+            return block, plan_channels(mesh, pockets, block, job.channels, (), between, breathing)
         except PlanError as error:
             refused = refused or error
             if getattr(error, "wider_mm", None) is None:

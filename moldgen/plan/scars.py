@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from moldgen.errors import Finding, Grade
-from moldgen.plan.channel_notes import point_text
+from moldgen.plan.channel_notes import outlet_name, point_text
 from moldgen.plan.channels import ChannelPlan
 from moldgen.plan.nouns import Channel
 from moldgen.study.scars import ShowFaces
@@ -30,6 +30,7 @@ def with_scars(channels: ChannelPlan, show: ShowFaces | None) -> ChannelPlan:
 
 def _finding(channels: ChannelPlan, way: Channel, n_scarred: int) -> Finding:
     is_gate = way is channels.gate.channel
+    name = "gate" if is_gate else outlet_name(way)
     wide_mm = 2.0 * way.radii_mm[0]
     if not is_gate:
         why = "the air of its pocket has no other way out"
@@ -39,7 +40,7 @@ def _finding(channels: ChannelPlan, way: Channel, n_scarred: int) -> Finding:
         why = "no gate fits at the places beside them"
     return Finding(
         Grade.CAUTION,
-        f"the {'gate' if is_gate else 'vent'} at {point_text(way.points[0])} leaves a scar "
+        f"the {name} at {point_text(way.points[0])} leaves a scar "
         f"{wide_mm:.1f} mm wide on a show face, for {why}: take another pose or dress the scar",
         wide_mm,
         0.0,

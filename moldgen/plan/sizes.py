@@ -6,6 +6,7 @@ model of the gate only says where in the row of standard bores to begin.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -66,10 +67,6 @@ def _is_as_asked(laid: Laid) -> bool:
     return laid.channels.gate.sprue_diameter_mm > laid.bore.sprue_mm - _SAME_MM
 
 
-def _is_good(laid: Laid) -> bool:
-    return laid.forecast.is_in_time and _is_as_asked(laid)
-
-
 class Sizing:
     """The search for a size: lays a bore once and remembers it.
 
@@ -83,6 +80,8 @@ class Sizing:
     resin : CastingResin
     liquid : MixedLiquid
         The same resin, mixed.
+    wished_s : float
+        A size that takes longer is taken only where none is as quick [s].
 
     Attributes
     ----------
@@ -90,10 +89,16 @@ class Sizing:
     """
 
     def __init__(
-        self, lay: Lay, hollow: Hollow, job: Job, resin: CastingResin, liquid: MixedLiquid
+        self,
+        lay: Lay,
+        hollow: Hollow,
+        job: Job,
+        resin: CastingResin,
+        liquid: MixedLiquid,
+        wished_s: float = math.inf,
     ) -> None:
         self._lay, self._hollow, self._job = lay, hollow, job
-        self._resin, self.liquid = resin, liquid
+        self._resin, self.liquid, self._wished_s = resin, liquid, wished_s
         self._laid: dict[Bore, Laid | PlanError] = {}
 
     def best(self) -> Laid:
@@ -113,7 +118,16 @@ class Sizing:
         """The same search with the sizes of the gate left to it."""
         free = replace(self._job.channels, sprue_diameter_mm=None, neck_diameter_mm=None)
         job = replace(self._job, channels=free)
-        return Sizing(self._lay, self._hollow, job, self._resin, self.liquid)
+        return Sizing(self._lay, self._hollow, job, self._resin, self.liquid, self._wished_s)
+
+    def with_breather(self, lay: Lay, wished_s: float) -> Sizing:
+        """The same search for channels that are laid with a breather, quick if they can be [s]."""
+        return Sizing(lay, self._hollow, self._job, self._resin, self.liquid, wished_s)
+
+    def _is_good(self, laid: Laid) -> bool:
+        time = laid.forecast.fill_time_s
+        is_quick = time is not None and time <= self._wished_s
+        return is_quick and laid.forecast.is_in_time and _is_as_asked(laid)
 
     def smaller(self, bore: Bore) -> Laid | None:
         """The next narrower bore of those to choose from, laid; None where there is none."""
@@ -125,7 +139,7 @@ class Sizing:
         at = self._first_guess(bores)
         for _ in range(_TRIES):
             laid = self._or_none(bores[at])
-            if laid is not None and _is_good(laid):
+            if laid is not None and self._is_good(laid):
                 break
             if laid is None or at + 1 == len(bores):
                 break
@@ -133,9 +147,9 @@ class Sizing:
         while at > 0 and self._or_none(bores[at]) is None:
             at -= 1
         good = self._or_none(bores[at])
-        if good is None or not _is_good(good):
+        if good is None or not self._is_good(good):
             return None
-        while at > 0 and (less := self._or_none(bores[at - 1])) is not None and _is_good(less):
+        while at > 0 and (less := self._or_none(bores[at - 1])) is not None and self._is_good(less):
             at, good = at - 1, less
         return good
 
@@ -187,7 +201,7 @@ class Sizing:
         if laid is None:
             return 0
         models = [self._modelled(laid, bore) for bore in bores]
-        timely = [i for i, model in enumerate(models) if _is_good(model)]
+        timely = [i for i, model in enumerate(models) if self._is_good(model)]
         return timely[0] if timely else start
 
     def _modelled(self, laid: Laid, bore: Bore) -> Laid:
@@ -201,7 +215,7 @@ class Sizing:
     def _least_bad(self) -> Laid:
         laid = [found for found in self._laid.values() if isinstance(found, Laid)]
         timely = [one for one in laid if one.forecast.is_in_time]
-        if timely:
+        if timely and math.isinf(self._wished_s):
             return min(timely, key=lambda one: one.bore)
         if laid:
             return min(laid, key=lambda one: (one.rank, one.bore))

@@ -48,6 +48,7 @@ class Terrain:
         reach_mm: float,
         between: Between | None = None,
     ) -> None:
+        self.mesh = mesh
         self.part = Solid.from_mesh(mesh)
         self.tree = Bvh(mesh)
         self.block = block

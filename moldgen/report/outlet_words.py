@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from moldgen.plan.nouns import MoldPlan
+from collections.abc import Sequence
+
+from moldgen.plan.nouns import Channel, MoldPlan
+from moldgen.report.phrases import count
 
 
 def rods(plan: MoldPlan) -> str:
@@ -24,6 +27,30 @@ def feet(plan: MoldPlan) -> str:
 
 
 def outlets(plan: MoldPlan) -> str:
-    """What the rubber is pierced by: the gate alone, or with its vents."""
-    names = ("the gate", "the gate and the vent")
-    return names[len(plan.vents)] if len(plan.vents) < 2 else "the gate and the vents"
+    """What the rubber is pierced by: the gate alone, or with its vents, a breather last."""
+    n = sum(not vent.is_breather for vent in plan.vents)
+    vents = () if not n else ("the vent",) if n == 1 else ("the vents",)
+    names = ("the gate", *vents, *(("the breather",) if n < len(plan.vents) else ()))
+    return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else names[0]
+
+
+def counted(vents: Sequence[Channel]) -> str:
+    """How many outlets for air there are: "2 vents, 1 breather"."""
+    n = sum(not vent.is_breather for vent in vents)
+    if n == len(vents):
+        return count(n, "vent")
+    return f"{count(n, 'vent')}, 1 breather" if n else "1 breather"
+
+
+def label(i: int, vent: Channel) -> str:
+    """What an outlet is called on a picture, by its place among all, from 0."""
+    return "breather" if vent.is_breather else f"vent {i + 1}"
+
+
+def shown_in(vents: Sequence[Channel]) -> str:
+    """Where resin must stand before the pour is over."""
+    n = sum(not vent.is_breather for vent in vents)
+    all_ = () if not n else ("the vent",) if n == 1 else (f"all {n} vents",)
+    return "until it stands in " + " and ".join(
+        (*all_, *(("the breather",) if n < len(vents) else ()))
+    )

@@ -11,6 +11,7 @@ from moldgen.report.channel_forms import channel_form, gate_form
 from moldgen.report.drawing import FAINT, INK, Body, Drawing, draw
 from moldgen.report.inking import Color
 from moldgen.report.labels import Point, Rect
+from moldgen.report.outlet_words import label
 from moldgen.report.paper import FINENESS, Labels, Paper
 from moldgen.report.view import View, fit_view, three_quarter
 
@@ -78,7 +79,7 @@ def _point_out_channels(paper: Paper, labels: Labels, plan: MoldPlan, view: View
     for i, vent in enumerate(plan.vents):
         x, y = spot(view, vent.points[-1])
         paper.arrow((x, y - 10.0), (x, y - 62.0), VENT, 11.0, filled=False)
-        text = f"vent {i + 1}" if i else "vent 1\nair out"
+        text = label(i, vent) if i else f"{label(i, vent)}\nair out"
         labels.add((x + 12.0, y - 36.0), text, VENT, None)
 
 

@@ -11,7 +11,8 @@ from moldgen.build.rigid_proof import DRAWN_MM, RELEASE_MM3
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.rigid_nouns import RigidPlan
 from moldgen.report.boards import Table
-from moldgen.report.phrases import Figure, count, degrees, grams, mm, newtons
+from moldgen.report.outlet_words import counted
+from moldgen.report.phrases import Figure, degrees, grams, mm, newtons
 from moldgen.units import MM3_PER_CM3
 
 HALVES = ("half-a", "half-b")
@@ -37,11 +38,10 @@ def rigid_answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...
     up, pull = (_way(v) for v in (plan.pose.up, rigid.pull.direction))
     block = " × ".join(f"{v:.0f}" for v in np.subtract(plan.block.high, plan.block.low))
     halves = sum(p["volume_mm3"] for p in manifest["pieces"] if p["role"] in HALVES)
-    n = len(plan.vents)
     return (
         Figure("Resin goes in", "gate up", f"({up}) of the part file points up"),
         Figure("Halves come apart", "straight", f"along ({pull}) of the part file"),
-        Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
+        Figure("Connections", str(plan.connections), f"1 gate, {counted(plan.vents)}"),
         Figure("Bolts", str(len(rigid.bolts)), f"through {mm(plan.job.rigid.bolt_hole_mm)}"),
         Figure(
             stuff_of(plan).capitalize(), f"{halves / MM3_PER_CM3:.0f} cm³", f"in both, {block} mm"

@@ -10,6 +10,7 @@ from typing import Any
 from moldgen.build.nouns import MoldSet
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.rigid_nouns import RigidPlan
+from moldgen.report.outlet_words import counted, shown_in
 from moldgen.report.phrases import count, degrees, duration, mm, newtons
 from moldgen.report.reach_steps import router_steps
 from moldgen.report.steps import Stage, Step, join_steps, on_the_scale
@@ -106,7 +107,7 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     work, fill = (forecast.get(k) for k in ("working_time_s", "fill_time_s"))
     clock = [] if work is None else [f"use within {duration(work)}"]
     clock += [] if fill is None else [f"fills in {duration(fill)}"]
-    shown = "until it stands in the vent" if n == 1 else f"until it stands in all {n} vents"
+    shown = shown_in(plan.vents)
     return (
         Step("Gloves and glasses on. Read the cautions and the data sheet before you open a can."),
         Step(
@@ -130,7 +131,6 @@ def _cast(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
 
 def _open(plan: MoldPlan, rigid: RigidPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     wait = manifest["forecast"].get("demold_resin_s")
-    n = len(plan.vents)
     return (
         Step(
             "Let it set without moving it."
@@ -148,7 +148,7 @@ def _open(plan: MoldPlan, rigid: RigidPlan, manifest: dict[str, Any]) -> tuple[S
         Step(
             "Take the casting out along the pull, by the gate; tap the back of the half with a "
             "soft mallet where it sticks. Trim the gate"
-            + (f" and {count(n, 'vent')}" if n else "")
+            + (f" and {counted(plan.vents)}" if plan.vents else "")
             + " once it is hard."
         ),
         Step("Wipe both halves clean; look the edges of the cavity over for chips."),

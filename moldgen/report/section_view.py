@@ -20,6 +20,7 @@ from moldgen.report.chains import SAME_MM, Scale, chain_across, chain_up, statio
 from moldgen.report.drawing import FAINT, INK, PAPER
 from moldgen.report.inking import Color, Ints, Mask
 from moldgen.report.labels import Point, Rect
+from moldgen.report.outlet_words import label
 from moldgen.report.paper import FINENESS, HEIGHT_PX, WIDTH_PX, Labels, Paper
 from moldgen.report.pose_view import GATE, RIGHT_COLUMN, VENT, box_corners
 from moldgen.report.rigid_figures import stuff_of
@@ -227,7 +228,7 @@ def _show_vent(
     x, y = track[-1]
     if not outside or abs(x - gate_px) > CLEAR_PX:
         paper.arrow((x, y - 12.0), (x, y - 62.0), VENT, 11.0, filled=False)
-    text = f"vent {i + 1} Ø {vent.bore_mm:.1f} mm"
+    text = f"{label(i, vent)} Ø {vent.bore_mm:.1f} mm"
     labels.add(_along(track, 0.6), text + ("\n(off the cut)" if outside else ""), VENT, PAPER)
 
 

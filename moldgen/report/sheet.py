@@ -14,7 +14,8 @@ from moldgen.plan.nouns import MoldPlan
 from moldgen.report.batches import Batch, batches
 from moldgen.report.boards import BoardPages, Table, board_pages
 from moldgen.report.holding import load_figures
-from moldgen.report.phrases import UNKNOWN, Figure, count, degrees, duration, grams
+from moldgen.report.outlet_words import counted
+from moldgen.report.phrases import UNKNOWN, Figure, degrees, duration, grams
 from moldgen.report.prints import PrintPages, print_pages
 from moldgen.report.reach import HalfPage, half_pages
 from moldgen.report.rigid_figures import RIGID_CAPTIONS, force_figures, rigid_answers
@@ -123,13 +124,12 @@ def _stages(mold_set: MoldSet, manifest: dict[str, Any]) -> tuple[Stage, ...]:
 def _answers(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Figure, ...]:
     """Which way up, how many connections, how much rubber and resin."""
     up = ", ".join(f"{v:.3g}" for v in np.round(plan.pose.up, 3) + 0.0)
-    n = len(plan.vents)
     quantities = manifest["quantities"]
     block = " × ".join(f"{v:.0f}" for v in np.subtract(plan.block.high, plan.block.low))
     return (
         Figure("Resin goes in", "gate up", f"({up}) of the part file points up"),
         _way_of_rubber(plan),
-        Figure("Connections", str(plan.connections), f"1 gate, {count(n, 'vent')}"),
+        Figure("Connections", str(plan.connections), f"1 gate, {counted(plan.vents)}"),
         Figure("Rubber", grams(quantities["rubber"]["total_g"]), f"block {block} mm"),
         Figure("Resin", grams(quantities["resin"]["total_g"]), "for one casting"),
         Figure("May lean by", degrees(plan.tilt_tolerance_deg), "before air stays in it"),

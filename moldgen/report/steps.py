@@ -15,7 +15,7 @@ from moldgen.plan.load_nouns import Loads
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.print_notes import FACES
 from moldgen.report.board_steps import bars_placed, walls_of_boards, where_to_stop
-from moldgen.report.outlet_words import feet, outlets, rods, tips
+from moldgen.report.outlet_words import feet, outlets, rods, shown_in, tips
 from moldgen.report.phrases import count, degrees, duration, grams, mm, newtons
 from moldgen.report.step import Stage as Stage
 from moldgen.report.step import Step as Step
@@ -263,7 +263,7 @@ def cast_steps(plan: MoldPlan, manifest: dict[str, Any]) -> tuple[Step, ...]:
     """One casting, from the closed mold to the trimmed copy."""
     resin, forecast = manifest["quantities"]["resin"], manifest["forecast"]
     n = len(plan.vents)
-    shown = "until it stands in the vent" if n == 1 else f"until it stands in all {n} vents"
+    shown = shown_in(plan.vents)
     work, fill, wait = (
         forecast.get(k) for k in ("working_time_s", "fill_time_s", "demold_resin_s")
     )

@@ -9,7 +9,7 @@ import pytest
 from moldgen.demo import demo_part_path
 from moldgen.errors import Finding, Grade, PlanError
 from moldgen.files.read import read_part
-from moldgen.job.job import ChannelWishes, Job, ResinWishes
+from moldgen.job.job import Breather, ChannelWishes, Job, ResinWishes
 from moldgen.materials.read import resin
 from moldgen.plan.bores import Bore, bores_for, standard, vents_for
 from moldgen.plan.nouns import MoldPlan
@@ -30,7 +30,9 @@ def mixed(name: str, **wishes: object) -> Job:
 
 
 def with_gate(job: Job, bore: Bore) -> Job:
-    wishes = ChannelWishes(sprue_diameter_mm=bore.sprue_mm, neck_diameter_mm=bore.neck_mm)
+    wishes = ChannelWishes(
+        sprue_diameter_mm=bore.sprue_mm, neck_diameter_mm=bore.neck_mm, breather=Breather.NEVER
+    )
     return replace(job, channels=wishes, resin=replace(job.resin, allow_short_fill=True))
 
 
