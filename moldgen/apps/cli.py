@@ -87,7 +87,7 @@ def check(
     """Tell what is in a part file: units, size, closed or not, what would be mended."""
     with command("check"):
         from moldgen.apps.tables import show_check
-        from moldgen.files.manifest import check_document
+        from moldgen.files.check_document import check_document
         from moldgen.files.read import read_part
 
         document = check_document(read_part(part_file, unit, body, scale))
@@ -117,7 +117,7 @@ def poses(
     with command("poses") as progress:
         from moldgen.apps.job_file import read_job
         from moldgen.apps.tables import show_poses
-        from moldgen.files.manifest import poses_document
+        from moldgen.files.poses_document import poses_document
         from moldgen.files.read import read_part
         from moldgen.workflow import study
 

@@ -57,7 +57,7 @@ def answer(document: dict[str, Any], as_json: bool, show: Callable[[dict[str, An
     if not as_json:
         show(document)
         return
-    from moldgen.files.manifest import json_text
+    from moldgen.files.document import json_text
 
     sys.stdout.write(json_text(document))
     sys.stdout.flush()

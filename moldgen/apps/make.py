@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from moldgen.files.deliver import check_out, write_set
-from moldgen.files.manifest import Document
+from moldgen.files.document import Document
 from moldgen.files.read import read_part
 from moldgen.job.job import Job, MoldKind
 from moldgen.part.part import Part

@@ -9,7 +9,7 @@ from rich.box import SIMPLE
 from rich.console import Console
 from rich.table import Table
 
-from moldgen.files.shelf_document import Document
+from moldgen.files.document import Document
 
 READ = {
     "doubles": "until its viscosity doubles",

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from moldgen.files.manifest import Document
+from moldgen.files.document import Document
 from moldgen.units import MM3_PER_CM3
 
 MM2_PER_CM2 = 100.0

@@ -12,8 +12,9 @@ from moldgen.build.rejoin import rejoined
 from moldgen.build.rigid_proof import prove_rigid_meshes
 from moldgen.build.two_part_proof import prove_two_part_meshes
 from moldgen.errors import CheckError, Finding, Grade, SolidError
+from moldgen.files.document import Document, json_text
 from moldgen.files.folder import check_target, fresh_folder
-from moldgen.files.manifest import SET_FILE, Document, is_our_set, json_text, manifest
+from moldgen.files.manifest import SET_FILE, is_our_set, manifest
 from moldgen.files.router import prove_router, write_router
 from moldgen.files.step import read_step_names, write_step
 from moldgen.files.stl import read_stl, write_stl

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from moldgen.files.manifest import finding_entry, part_entry
+from moldgen.files.document import finding_entry, part_entry
 from moldgen.files.reach_entry import cutter_entry, reach_entry
 from moldgen.geometry.mesh import FloatArray
 from moldgen.job.cutters import CutterList

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from moldgen.files.key_entry import key_entry
 from moldgen.plan.nouns import MoldPlan
 from moldgen.plan.rigid_draft import BOUNDS_DEG
 from moldgen.plan.rigid_nouns import Clamping, RigidPlan
@@ -25,15 +26,7 @@ def rigid_entry(plan: MoldPlan) -> dict[str, Any] | None:
         "flat": sheet.is_level,
         "climb_mm": 0.0 if sheet.is_level else rigid.parting.climb_mm,
         "key_clearance_mm": wish.key_clearance_mm,
-        "keys": [
-            {
-                "point_mm": _out((*key.center, key.foot_mm)),
-                "shape": key.shape.value,
-                "diameter_mm": 2.0 * key.radius_mm,
-                "height_mm": key.height_mm,
-            }
-            for key in rigid.keys
-        ],
+        "keys": [key_entry(key) for key in rigid.keys],
         "bolts": _bolts(rigid, wish.bolt_hole_mm, wish.washer_mm),
         "slots": [{"corners_mm": [_out(s.low), _out(s.high)]} for s in rigid.slots],
         "draft": {

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import Any, TypeAlias
 
+from moldgen.files.document import Document
 from moldgen.materials.figures import Figure
 from moldgen.materials.kinds import CastingResin, Material, MoldRubber
 from moldgen.materials.mix import Mix
 from moldgen.materials.read import texts
 from moldgen.materials.shelf import Shelf
 from moldgen.plan.cautions import bench_texts, compatibility_findings
-
-Document: TypeAlias = dict[str, Any]
 
 MATERIALS_SCHEMA = "moldgen-materials/1"
 

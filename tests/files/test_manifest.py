@@ -15,14 +15,10 @@ import trimesh
 
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.errors import Finding, Grade
-from moldgen.files.manifest import (
-    check_document,
-    is_our_set,
-    json_text,
-    manifest,
-    part_entry,
-    poses_document,
-)
+from moldgen.files.check_document import check_document
+from moldgen.files.document import json_text, part_entry
+from moldgen.files.manifest import is_our_set, manifest
+from moldgen.files.poses_document import poses_document
 from moldgen.geometry.mesh import Mesh
 from moldgen.geometry.rigid import placement
 from moldgen.job.job import Arrangement, Job, ResinWishes

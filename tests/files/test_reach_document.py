@@ -12,7 +12,7 @@ import pytest
 from moldgen.apps.reach import find_reach
 from moldgen.demo import demo_part_path
 from moldgen.errors import JobError
-from moldgen.files.manifest import json_text
+from moldgen.files.document import json_text
 from moldgen.files.read import read_part
 from moldgen.job.cutters import CutterList
 from moldgen.part.part import Part

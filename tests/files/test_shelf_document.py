@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 
 from moldgen.errors import JobError
-from moldgen.files.manifest import json_text
+from moldgen.files.document import json_text
 from moldgen.files.shelf_document import materials_document
 from moldgen.materials.kinds import CastingResin, MoldRubber
 from moldgen.materials.read import names, read_materials, shelf, texts

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from moldgen.build.nouns import MoldSet
-from moldgen.files.manifest import finding_entry
+from moldgen.files.document import finding_entry
 from moldgen.materials.read import names, texts
 from moldgen.plan.cautions import cautions_for, compatibility_findings
 from moldgen.report.html import job_sheet
