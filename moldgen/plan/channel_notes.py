@@ -55,13 +55,18 @@ def _vent_fate(vent: Channel) -> PocketFate:
     return PocketFate(vent.pocket, "vent", reason)
 
 
-def findings_of(gate: Gate, vents: Sequence[Channel], wishes: ChannelWishes) -> tuple[Finding, ...]:
-    """Where channels are slimmer, closer or more crooked than wished."""
+def findings_of(
+    gate: Gate, vents: Sequence[Channel], wishes: ChannelWishes, *, in_halves: bool
+) -> tuple[Finding, ...]:
+    """Where channels are slimmer, closer or more crooked than wished.
+
+    Between halves a rod is lifted out of its groove, so it may be as crooked as it likes.
+    """
     found = _slimmer(gate.channel, "gate", wishes.sprue_mm, wishes.gate_rubber_mm)
     found += _funnel(gate, wishes)
     for vent in vents:
         found += _slimmer(vent, outlet_name(vent), wishes.vent_mm, wishes.vent_rubber_mm)
-    for way in (gate.channel, *vents):
+    for way in () if in_halves else (gate.channel, *vents):
         found += _crooked(way, "gate" if way is gate.channel else outlet_name(way))
     return tuple(found)
 

@@ -171,7 +171,7 @@ def _laid_out(task: _Task) -> ChannelPlan:
             gate,
             vents,
             fates_of(task.pockets, gate, vents),
-            findings_of(gate, vents, task.wishes),
+            findings_of(gate, vents, task.wishes, in_halves=task.terrain.between is not None),
         )
     raise refused or _no_gate(task)
 

@@ -163,9 +163,10 @@ def _gate_alone(laid: Laid, resin: CastingResin) -> list[Finding]:
         return []
     neck = laid.channels.gate.neck_diameter_mm
     stuck = stuck_bubble_diameter(resin.surface_tension_mn_m / _MN_PER_N, resin.density_g_mm3)
+    while_ = "throughout the fill" if share > 0.995 else f"for {100.0 * share:.0f} % of the fill"
     text = (
-        f"for {100.0 * share:.0f} % of the fill air can leave only by the gate, against the "
-        "resin: pour a thin stream down one side of the funnel and do not let it close"
+        f"{while_} air can leave only by the gate, against the resin: pour a thin stream down one "
+        "side of the funnel and do not let it close"
     )
     if neck >= stuck:
         return [Finding(Grade.NOTE, text)]

@@ -142,7 +142,7 @@ def _step(step: Step) -> str:
 
 
 def _remarks(remarks: Iterable[Remark]) -> str:
-    rows = [remark(r.grade, r.text, r.figures) for r in remarks]
+    rows = [remark(r.grade, r.text) for r in remarks]
     return tag("ul", "".join(rows), "remarks") if rows else text("p", "Nothing found.")
 
 

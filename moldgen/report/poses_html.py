@@ -159,6 +159,6 @@ def _card(card: PoseCard) -> str:
     gauge = image(card.gauge, f"Lean gauge of pose {card.rank}", "gauge")
     side = figures(card.figures, "facts") + gauge
     both = plate(card.caption, card.png) + tag("div", side)
-    found = join(remark(f.grade.value, f.text, "") for f in card.findings)
+    found = join(remark(f.grade.value, f.text) for f in card.findings)
     remarks = tag("ul", found, "remarks") if found else ""
     return tag("section", head + tag("div", both, "halves") + remarks, "pose")

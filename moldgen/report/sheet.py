@@ -46,11 +46,10 @@ class Plate:
 
 @dataclass(frozen=True)
 class Remark:
-    """A finding: its grade, its sentence, and the figure against its limit."""
+    """A finding: its grade and its sentence, which has the figures with their units."""
 
     grade: str
     text: str
-    figures: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,7 +102,7 @@ def sheet_content(
         stages=_stages(mold_set, manifest),
         remarks=(
             *(_remark(f) for f in sorted(manifest["findings"], key=_severity)),
-            *(Remark("note", f"mended in the part: {r}", "") for r in manifest["part"]["repairs"]),
+            *(Remark("note", f"mended in the part: {r}") for r in manifest["part"]["repairs"]),
         ),
         cautions=tuple((c["text"], c["applies_to"]) for c in manifest["cautions"]),
         tables=sheet_tables(plan, manifest),
@@ -174,9 +173,4 @@ def _severity(finding: dict[str, Any]) -> int:
 
 
 def _remark(finding: dict[str, Any]) -> Remark:
-    parts = [
-        f"{word} {finding[key]:.4g}"
-        for word, key in (("found", "measured"), ("limit", "limit"))
-        if finding[key] is not None
-    ]
-    return Remark(finding["grade"], finding["text"], ", ".join(parts))
+    return Remark(finding["grade"], finding["text"])

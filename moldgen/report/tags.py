@@ -56,9 +56,9 @@ def _figure(figure: Figure) -> str:
     return tag("div", text("dt", figure.name) + text("dd", figure.value, "value") + note)
 
 
-def remark(grade: str, words: str, note: str) -> str:
-    """A list item for something found: how grave, what, and its figures."""
-    return tag("li", text("b", grade, f"grade {grade}") + text("span", words) + text("i", note))
+def remark(grade: str, words: str) -> str:
+    """A list item for something found: how grave, and what."""
+    return tag("li", text("b", grade, f"grade {grade}") + text("span", words))
 
 
 def image(png: bytes, said: str, kind: str = "") -> str:
