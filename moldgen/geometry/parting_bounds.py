@@ -118,7 +118,7 @@ class Bounds:
     ) -> None:
         """Hold the sheet at the height of a strip, as near as the outline's bounds allow."""
         for strip in self._ground.strips:
-            away, heights = strip.from_axis(points)
-            taken = (away <= strip.half_width_mm + 1e-6) & ~inner
+            away, heights, half_widths = strip.from_axis(points)
+            taken = (away <= half_widths + 1e-6) & ~inner
             held = np.clip(heights, floor, ceiling)
             floor[taken], ceiling[taken] = held[taken], held[taken]

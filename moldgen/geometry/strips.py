@@ -29,20 +29,23 @@ class Strip:
     axis : (k, 3) float
         The line, straight from point to point; the last piece is carried on [mm].
     half_width_mm : float
-        How far the sheet keeps the line's height on both sides [mm].
+        How far the sheet keeps the line's height on both sides, from the last point on [mm].
+    first_half_width_mm : float or None
+        The same at the first point, from which it widens evenly; None where it does not [mm].
     """
 
     axis: FloatArray
     half_width_mm: float
+    first_half_width_mm: float | None = None
 
-    def from_axis(self, points: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Distance of points across, (n, 2), to the line, and its height there [mm].
+    def from_axis(self, points: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Distance of points across, (n, 2), to the line, its height and half width there [mm].
 
-        The distance is inf before the line's beginning.
+        What lies before the beginning of the first piece is measured to the later ones alone.
         """
-        axis = self._carried_on(_FAR_MM)
+        axis, widths = self._carried_on(_FAR_MM)
         best = np.full(len(points), np.inf)
-        heights = np.zeros(len(points))
+        heights, half_widths = np.zeros(len(points)), np.zeros(len(points))
         for n, (a, b) in enumerate(pairwise(axis)):
             way = b[:2] - a[:2]
             along = (points - a[:2]) @ way / (way @ way)
@@ -52,25 +55,34 @@ class Strip:
             nearer = begun & (away < best)
             best = np.where(nearer, away, best)
             heights = np.where(nearer, a[2] + share * (b[2] - a[2]), heights)
-        return best, heights
+            here = widths[n] + share * (widths[n + 1] - widths[n])
+            half_widths = np.where(nearer, here, half_widths)
+        return best, heights, half_widths
 
-    def lane(self, aside_mm: float, step: float, low: FloatArray, high: FloatArray) -> FloatArray:
-        """Points within a rectangle along the line, so far to the left of it, (n, 2) [mm]."""
-        axis = self._carried_on(float((high - low).sum()))[:, :2]
+    def lane(self, aside: float, step: float, low: FloatArray, high: FloatArray) -> FloatArray:
+        """Points within a rectangle along the line, so many half widths left of it, (n, 2) [mm]."""
+        axis, widths = self._carried_on(float((high - low).sum()))
         rows = []
-        for a, b in pairwise(axis):
+        for n, (a, b) in enumerate(pairwise(axis[:, :2])):
             length = math.dist(a, b)
-            n = max(1, math.ceil(length / step))
+            count = max(1, math.ceil(length / step))
             left = np.array([-(b - a)[1], (b - a)[0]]) / length
-            rows.append(a + (b - a) * (np.arange(n) / n)[:, None] + aside_mm * left)
+            share = (np.arange(count) / count)[:, None]
+            off = aside * (widths[n] + share * (widths[n + 1] - widths[n]))
+            rows.append(a + (b - a) * share + off * left)
         flat = np.vstack(rows)
         held = ((flat > low + 0.3 * step) & (flat < high - 0.3 * step)).all(axis=1)
         return flat[held]
 
-    def _carried_on(self, by_mm: float) -> FloatArray:
+    def _carried_on(self, by_mm: float) -> tuple[FloatArray, FloatArray]:
+        """The line with one piece more, and the half width at each of its points."""
         last = self.axis[-1] - self.axis[-2]
         run = float(np.linalg.norm(last[:2]))
-        return np.vstack([self.axis, self.axis[-1] + last * (by_mm / run)])
+        axis = np.vstack([self.axis, self.axis[-1] + last * (by_mm / run)])
+        first = self.half_width_mm if self.first_half_width_mm is None else self.first_half_width_mm
+        ways = np.linalg.norm(np.diff(self.axis, axis=0), axis=1).cumsum()
+        widths = first + (self.half_width_mm - first) * np.concatenate([[0.0], ways / ways[-1]])
+        return axis, np.append(widths, self.half_width_mm)
 
 
 def lanes(
@@ -97,7 +109,7 @@ def lanes(
     runs: list[shapely.LineString] = []
     for strip in strips:
         for aside in (-1.0, 0.0, 1.0):
-            lane = strip.lane(aside * strip.half_width_mm, step, low, high)
+            lane = strip.lane(aside, step, low, high)
             runs += _runs(lane, is_clear(lane))
     return _ends_and_edges(shapely.union_all(runs, grid_size=APART_MM))
 

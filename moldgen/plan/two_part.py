@@ -147,8 +147,8 @@ def _late_findings(halves: tuple[Half, Half], job: Job) -> tuple[Finding, ...]:
 
 def strips_of(gate: Gate, vents: tuple[Channel, ...]) -> tuple[Strip, ...]:
     """Where the sheet lies level for the channels, in the frame of the pull."""
-    wide = gate.funnel_diameter_mm / 2.0 + SEAL_MM
-    funnel = Strip(_in_pull(_funnel_axis(gate)), wide)
+    narrow, wide = (d / 2.0 + SEAL_MM for d in (gate.sprue_diameter_mm, gate.funnel_diameter_mm))
+    funnel = Strip(_in_pull(_funnel_axis(gate)), wide, narrow)
     return (funnel, *(_strip(channel) for channel in (gate.channel, *vents)))
 
 
