@@ -109,7 +109,7 @@ def test_the_flood_finds_air_where_a_channel_is_missing(made):
 def test_the_sheet_tells_both_pours_and_the_release(made):
     _, out = made
     words = (out / "job-sheet.html").read_text("utf-8")
-    for phrase in ("Pour half A", "Pour half B", "Brush release agent on all bare rubber"):
+    for phrase in ("Pour half A", "Pour half B", "thinly on all bare rubber of half A"):
         assert phrase in words
 
 

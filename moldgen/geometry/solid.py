@@ -281,9 +281,9 @@ def _rings(section: CrossSection) -> list[FloatArray]:
     return [np.array(ring, dtype=np.float64) for ring in section.to_polygons()]
 
 
-def covered_mm2(triangles: FloatArray) -> float:
-    """What triangles of the plane, (m, 3, 2) counter-clockwise, cover together [mm²]."""
-    return float(CrossSection(list(triangles), manifold3d.FillRule.NonZero).area())
+def covered_mm2(rings: Iterable[FloatArray]) -> float:
+    """What closed rings of the plane, (k, 2) each and all turning one way, cover together [mm²]."""
+    return float(CrossSection(list(rings), manifold3d.FillRule.NonZero).area())
 
 
 def triangles_between(rings: Sequence[FloatArray]) -> NDArray[np.int32]:

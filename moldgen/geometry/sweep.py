@@ -107,10 +107,35 @@ def _connected(faces: IndexArray) -> list[IndexArray]:
 
 
 def _is_graph(vertices: FloatArray, faces: IndexArray) -> bool:
+    """Whether a patch covers the plane once.
+
+    All its triangles face down, so over a point lie as many as its rim winds round it: the rim
+    alone tells what is covered.
+    """
     flat = vertices[faces][:, :, :2]
     u, v = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
     total = 0.5 * float(np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]).sum())
-    return covered_mm2(flat[:, ::-1]) >= total * (1.0 - SAME_AREA) - SAME_MM2
+    loops = _loops(_rim(faces, int(faces.max()) + 1))
+    covered = covered_mm2([vertices[loop, :2] for loop in loops])
+    return covered >= total * (1.0 - SAME_AREA) - SAME_MM2
+
+
+def _loops(rim: IndexArray) -> list[IndexArray]:
+    """Directed edges (k, 2) as closed loops of corners; where loops touch, any way on will do."""
+    starts, ends = np.argsort(rim[:, 0], kind="stable"), np.argsort(rim[:, 1], kind="stable")
+    after = np.empty(len(rim), dtype=np.int64)
+    after[ends] = starts
+    loops, left = [], np.ones(len(rim), dtype=bool)
+    for first in range(len(rim)):
+        edges = []
+        edge = first
+        while left[edge]:
+            left[edge] = False
+            edges.append(edge)
+            edge = after[edge]
+        if edges:
+            loops.append(rim[edges, 0])
+    return loops
 
 
 def _column(vertices: FloatArray, faces: IndexArray, top_mm: float) -> Mesh:

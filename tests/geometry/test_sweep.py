@@ -17,7 +17,15 @@ from moldgen.geometry.columns import columns_along
 from moldgen.geometry.printable import single_precision
 from moldgen.geometry.rigid import placement, rotation_to_z
 from moldgen.geometry.solids import Solid, covered_mm2
-from moldgen.geometry.sweep import SAME_AREA, SAME_MM2, _patches, swept_up
+from moldgen.geometry.sweep import (
+    SAME_AREA,
+    SAME_MM2,
+    _is_graph,
+    _loops,
+    _patches,
+    _rim,
+    swept_up,
+)
 
 P = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("parted.py"))))
 
@@ -81,3 +89,35 @@ def test_patches_cover_the_plane_once_to_the_last_fold():
         own = shapely.area(triangles).sum()
         folded = max(folded, own - shapely.union_all(triangles).area - SAME_AREA * own)
     assert folded <= 2.0 * SAME_MM2
+
+
+def strip(turns: float, n: int = 48) -> tuple[np.ndarray, np.ndarray]:
+    """A band between radii 1 and 2, so many turns round, facing down: corners and triangles."""
+    angles = 2.0 * np.pi * turns * np.arange(n + 1) / n
+    rows = [(r * np.cos(a), r * np.sin(a), a) for a in angles for r in (1.0, 2.0)]
+    low = 2 * np.arange(n)
+    quads = [(low, low + 2, low + 1), (low + 1, low + 2, low + 3)]
+    return np.array(rows), np.vstack([np.column_stack(q) for q in quads])
+
+
+@pytest.mark.parametrize(("turns", "once"), [(0.4, True), (0.99, True), (1.2, False), (2.5, False)])
+def test_a_band_that_winds_over_itself_is_no_graph(turns, once):
+    corners, faces = strip(turns)
+    assert _is_graph(corners, faces) == once
+
+
+def test_a_band_closed_to_a_ring_is_a_graph_with_a_hole():
+    corners, faces = strip(1.0)
+    faces = np.where(faces >= 96, faces - 96, faces)
+    loops = _loops(_rim(faces, 96))
+    assert sorted(len(loop) for loop in loops) == [48, 48]
+    assert _is_graph(corners, faces)
+
+
+def test_loops_that_touch_in_a_point_cover_what_both_bound():
+    """Two triangles that share one corner only."""
+    corners = np.array([(0, 0, 0), (1, 2, 0), (2, 1, 0), (-1, -2, 0), (-2, -1, 0)], dtype=float)
+    faces = np.array([(0, 1, 2), (0, 3, 4)])
+    loops = _loops(_rim(faces, 5))
+    assert covered_mm2([corners[loop, :2] for loop in loops]) == pytest.approx(3.0)
+    assert _is_graph(corners, faces)
