@@ -28,7 +28,7 @@ HERE = Path(__file__).parent
 VOXELS = SimpleNamespace(**runpy.run_path(str(HERE / "study" / "voxels.py")))
 SCHEMA = HERE.parent / "docs" / "schema" / "moldgen-set-1.json"
 JOB = Job(kind=MoldKind.TWO_PART)
-SHARED_MM3 = 1e-3
+SHARED_MM3, POINT_MM = 1e-3, 1e-5
 
 
 def ring(folder: Path) -> Path:
@@ -50,12 +50,17 @@ def solid(document: dict[str, Any], out: Path, name: str) -> Solid:
     return Solid.from_mesh(mesh.moved(np.array(piece["placement"])), name)
 
 
+def skins(body: Solid) -> list[Solid]:
+    """Its separate skins; a needle that the kernel folds to a point as it reads is none."""
+    return [skin for skin in body.components() if np.ptp(skin.bounds, axis=0).max() > POINT_MM]
+
+
 def holds_its_promises(document: dict[str, Any], out: Path) -> None:
     jsonschema.Draft202012Validator(json.loads(SCHEMA.read_text("utf-8"))).validate(document)
     assert document == json.loads((out / "set.json").read_text("utf-8"))
     assert document["closure"]["relative_error"] <= 1e-9
     a, b, bed = (solid(document, out, name) for name in ("rubber-a", "rubber-b", "bed"))
-    assert [len(s.components()) for s in (a, b, bed)] == [1, 1, 1]
+    assert [len(skins(s)) for s in (a, b, bed)] == [1, 1, 1]
     assert shared_mm3(a.mesh(), b.mesh()) <= SHARED_MM3
     block = document["block"]
     inside = Solid.box(block["low_mm"], block["high_mm"])
