@@ -89,7 +89,7 @@ def part_row(name: str) -> str:
     return (
         f"| {name} | {part.mesh.n_triangles} | {stuck:.1f} | {'yes' if flat else 'no'} "
         f"| {0.0 if flat else two.parting.climb_mm:.1f} | {two.parting.pinched} "
-        f"| {two.parting.under_mm3:.2f} | {caught:.1f} | {as_cut:.0e} / {as_written:.0e} "
+        f"| {two.parting.trespass_mm3:.2f} | {caught:.1f} | {as_cut:.0e} / {as_written:.0e} "
         f"| {poured_over_drawn(made):.6f} | {gap:.2f} | {seconds:.0f} | {mb:.0f} |"
     )
 

@@ -19,7 +19,7 @@ def two_part_entry(plan: MoldPlan) -> Document | None:
         "stuck_mm3": two.pull.stuck_mm3,
         "flat": two.parting.sheet.is_level,
         "climb_mm": two.parting.climb_mm,
-        "trespass_mm3": two.parting.under_mm3,
+        "trespass_mm3": two.parting.trespass_mm3,
         "keys": [key_entry(key) for key in two.keys],
         "halves": [
             {

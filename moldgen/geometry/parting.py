@@ -63,6 +63,11 @@ class Parting:
     over_mm3: float = 0.0
 
     @property
+    def trespass_mm3(self) -> float:
+        """So much more undercut than the pull itself has, in both halves together [mm³]."""
+        return self.under_mm3 + self.over_mm3
+
+    @property
     def climb_mm(self) -> float:
         """How far the line climbs along the pull [mm]."""
         return float(np.ptp(np.vstack(self.line)[:, 2]))

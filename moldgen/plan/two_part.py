@@ -200,14 +200,11 @@ def _sheet_findings(parting: Parting) -> tuple[Finding, ...]:
                 0.0,
             )
         )
-    return (*found, *_trespass_findings(parting.under_mm3))
+    return (*found, *_trespass_findings(parting.trespass_mm3))
 
 
 def _trespass_findings(added_mm3: float) -> tuple[Finding, ...]:
-    """What a sheet that leaves the part's ends adds to the undercut of half A.
-
-    Where it lies over the part, half A fills the room under it, and nothing is added.
-    """
+    """What a sheet that leaves the part's ends adds to the undercut."""
     if added_mm3 < TRESPASS_TOLD_MM3:
         return ()
     text = f"the sheet itself adds {added_mm3:.1f} mm³ of undercut, where it steps along the pull"

@@ -84,10 +84,10 @@ def test_halves_catch_no_more_than_is_stuck_and_what_the_sheet_adds(made):
     for lift_mm in (0.05, 0.3, 3.0, 20.0):
         caught = (H.moved(cut.half_a, lift_mm) & cut.part).volume_mm3
         caught += (H.moved(cut.half_b, -lift_mm) & cut.part).volume_mm3
-        assert caught <= (stuck + parting.under_mm3) * (1.0 + GRAIN) + 0.05
+        assert caught <= (stuck + parting.trespass_mm3) * (1.0 + GRAIN) + 0.05
         away = H.moved(cut.half_a, lift_mm)
         assert overlap_mm3(away, cut.half_b, CAUGHT_MM3) <= CAUGHT_MM3 + OVER_A * stuck
-    assert (parting.under_mm3 <= MOST_ADDED_MM3) == (made.name not in ADD_MORE)
+    assert (parting.trespass_mm3 <= MOST_ADDED_MM3) == (made.name not in ADD_MORE)
 
 
 def test_the_bed_drops_away(made):
