@@ -10,11 +10,7 @@ from moldgen.build.channels import channel_recipe, gate_recipe
 from moldgen.build.keys import key_recipe
 from moldgen.build.nouns import Closure, MoldSet, Piece
 from moldgen.build.piece import TURNED_OVER, looked_at, printed
-from moldgen.build.rubber import (
-    PROUD_MM,
-    build_casting,
-    in_one_piece,
-)
+from moldgen.build.rubber import PROUD_MM, build_casting, in_one_piece
 from moldgen.build.two_part_proof import prove_two_part
 from moldgen.geometry.pour_apart import poured_apart
 from moldgen.geometry.printable import single_precision

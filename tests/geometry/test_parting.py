@@ -78,7 +78,7 @@ def test_nothing_is_caught_but_the_undercut_and_what_the_sheet_adds(name):
     """Drawn off both ways, the halves meet no more of the part than G + trespass."""
     found = parted(name)
     seen = columns_along(found.part.mesh(), np.eye(3), 0.05)
-    most = seen.stuck_mm3 + found.parting.under_mm3 + found.parting.over_mm3
+    most = seen.stuck_mm3 + found.parting.trespass_mm3
     for lift_mm in (0.05, 0.3, 3.0, 20.0):
         caught = found.caught_mm3(found.upper, lift_mm) + found.caught_mm3(found.lower, -lift_mm)
         assert caught <= most * (1.0 + GRAIN) + 0.02
